@@ -1,0 +1,84 @@
+//! The carburettor: air passage, main circuit, pilot circuit, float bowl.
+
+use serde::{Deserialize, Serialize};
+
+use super::duct::Piece;
+use super::float_bowl::FloatBowl;
+use super::jet::Jet;
+use super::mixture_screw::MixtureScrew;
+use super::needle::{Needle, NeedleJet};
+use super::nozzle::Nozzle;
+use super::slide::Slide;
+
+/// A passage that fuel fills between the bowl and an outlet.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Passage {
+    /// Length [m].
+    pub length: f64,
+    /// Bore [m].
+    pub bore: f64,
+}
+
+/// Main jet, needle jet, needle, main air jet and nozzle.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MainCircuit {
+    /// Main jet.
+    pub main_jet: Jet,
+    /// Main air jet; none when the passage is plugged.
+    pub air_jet: Option<Jet>,
+    /// Needle jet.
+    pub needle_jet: NeedleJet,
+    /// Jet needle.
+    pub needle: Needle,
+    /// Nozzle.
+    pub nozzle: Nozzle,
+    /// Fuel passage between main jet and needle jet.
+    pub passage: Passage,
+}
+
+/// A by-pass hole in the floor of the bore.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct BypassHole {
+    /// The hole.
+    pub hole: Jet,
+    /// Distance towards the atmosphere from the slide's engine-side edge [m]; negative lies behind the slide.
+    pub upstream_of_edge: f64,
+}
+
+/// Pilot jet, pilot air jet, mixture screw, outlet and by-pass holes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PilotCircuit {
+    /// Pilot jet.
+    pub jet: Jet,
+    /// Pilot air jet; none when the passage is plugged.
+    pub air_jet: Option<Jet>,
+    /// Mixture screw.
+    pub screw: MixtureScrew,
+    /// Pilot outlet behind the slide, in series with a fuel screw.
+    pub outlet: Jet,
+    /// By-pass holes, in any order.
+    pub bypass: Vec<BypassHole>,
+    /// Fuel passage from the pilot jet to the outlet.
+    pub passage: Passage,
+}
+
+/// A slide carburettor.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Carburettor {
+    /// Air passage from the mouth to the slide.
+    pub mouth: Vec<Piece>,
+    /// Loss coefficient of the mouth for inflow, on the velocity in the mouth [-].
+    pub mouth_loss: f64,
+    /// Added length of the open end, over the radius of the mouth [-].
+    pub end_correction: f64,
+    /// Slide.
+    pub slide: Slide,
+    /// Air passage from the slide to the spigot's end.
+    pub spigot: Vec<Piece>,
+    /// Main circuit.
+    pub main: MainCircuit,
+    /// Pilot circuit.
+    pub pilot: PilotCircuit,
+    /// Float bowl.
+    pub bowl: FloatBowl,
+}

@@ -1,0 +1,64 @@
+//! The engine: cylinder, valves, inlet boot and port, burning, friction.
+
+use serde::{Deserialize, Serialize};
+
+use super::crank::Crank;
+use super::duct::Piece;
+use super::poppet_valve::PoppetValve;
+
+/// How the charge burns: a Wiebe function whose duration follows the laminar flame speed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Combustion {
+    /// Crank angle from start to end of burning at lambda 0.88 and full load [rad].
+    pub duration: f64,
+    /// Crank angle at which half of the charge has burnt at lambda 0.88 [rad after firing top centre]; the
+    /// spark follows from it and from the duration, and does not follow the mixture.
+    pub half_burnt: f64,
+}
+
+/// Walls of the cylinder.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Walls {
+    /// Mean temperature of head, piston and liner [K].
+    pub temperature: f64,
+    /// Factor on the heat-transfer coefficient [-]: 1 as published, 0 adiabatic.
+    pub heat_factor: f64,
+}
+
+/// Friction as a mean effective pressure: `a + b p_max + c S_p + d S_p^2` (Chen and Flynn's form).
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Friction {
+    /// Constant part [Pa].
+    pub constant: f64,
+    /// Share of the highest cylinder pressure [-].
+    pub peak_pressure: f64,
+    /// Per mean piston speed [Pa s/m].
+    pub speed: f64,
+    /// Per mean piston speed squared [Pa s2/m2].
+    pub speed_squared: f64,
+}
+
+/// One cylinder with its inlet boot and port.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Engine {
+    /// Crank, bore, stroke, compression.
+    pub crank: Crank,
+    /// Inlet valve or valves.
+    pub inlet_valve: PoppetValve,
+    /// Exhaust valve or valves.
+    pub exhaust_valve: PoppetValve,
+    /// Boot (manifold) and port, from the carburettor's spigot to the inlet valve.
+    pub inlet: Vec<Piece>,
+    /// Mean pressure behind the exhaust valve above the free air [Pa].
+    pub exhaust_back_pressure: f64,
+    /// Burning.
+    pub combustion: Combustion,
+    /// Cylinder walls.
+    pub walls: Walls,
+    /// Friction.
+    pub friction: Friction,
+    /// Idle speed wanted [rpm].
+    pub idle_rpm: f64,
+    /// Highest speed of interest [rpm].
+    pub highest_rpm: f64,
+}

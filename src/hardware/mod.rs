@@ -1,0 +1,17 @@
+//! Shapes of parts, in SI units, as the simulation needs them.
+//!
+//! Nothing here knows the set-up file, and nothing here knows a flow: a part answers only
+//! questions of geometry (volume at a crank angle, area at a lift, diameter at a station).
+
+pub mod carburettor;
+pub mod crank;
+pub mod duct;
+pub mod engine;
+pub mod float_bowl;
+pub mod jet;
+pub mod machine;
+pub mod mixture_screw;
+pub mod needle;
+pub mod nozzle;
+pub mod poppet_valve;
+pub mod slide;

@@ -1,0 +1,3 @@
+//! Command-line program; see the library crate.
+
+fn main() {}

@@ -1,0 +1,5 @@
+//! Air and burnt gas, the atmosphere, and liquid fuels.
+
+pub mod atmosphere;
+pub mod fuel;
+pub mod gas;

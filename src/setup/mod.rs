@@ -1,0 +1,3 @@
+//! The set-up file: from text to a validated [`crate::hardware::machine::Machine`].
+
+pub mod targets;

@@ -1,0 +1,62 @@
+//! The main job: air-fuel ratio over throttle and speed.
+
+use serde::{Deserialize, Serialize};
+
+use super::point::PointResult;
+use crate::setup::targets::TargetBand;
+
+/// The grid of a map.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Grid {
+    /// Slide lift over bore, rising [-].
+    pub throttles: Vec<f64>,
+    /// Speeds, rising [rpm].
+    pub speeds: Vec<f64>,
+}
+
+/// The whole map, as every figure and table sees it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MapResult {
+    /// Version of this layout; additions do not change it.
+    pub schema: u32,
+    /// Version of the program.
+    pub version: String,
+    /// Name of the set-up.
+    pub name: String,
+    /// Stoichiometric ratio of the fuel [-].
+    pub stoichiometric: f64,
+    /// Form of the friction law.
+    pub friction_form: String,
+    /// Grid.
+    pub grid: Grid,
+    /// Wanted mixture.
+    pub targets: Vec<TargetBand>,
+    /// Points in the order of the grid: for each throttle, each speed. Points not reached are absent.
+    pub points: Vec<PointResult>,
+    /// Whether the sweep was stopped before its end.
+    pub interrupted: bool,
+    /// The resolved set-up, with the source of each value.
+    pub setup: serde_json::Value,
+}
+
+impl MapResult {
+    /// The point at a place of the grid, if it was reached.
+    #[must_use]
+    pub fn at(&self, throttle: f64, rpm: f64) -> Option<&PointResult> {
+        self.points.iter().find(|p| (p.throttle - throttle).abs() < 1e-9 && (p.rpm - rpm).abs() < 1e-6)
+    }
+
+    /// Share of the grid's points that converged [-].
+    #[must_use]
+    pub fn converged_share(&self) -> f64 {
+        let asked = self.grid.throttles.len() * self.grid.speeds.len();
+        let good = self.points.iter().filter(|p| p.converged).count();
+        if asked == 0 { 0.0 } else { good as f64 / asked as f64 }
+    }
+
+    /// The band that counts at `throttle`, if any.
+    #[must_use]
+    pub fn target(&self, throttle: f64) -> Option<&TargetBand> {
+        self.targets.iter().find(|t| throttle >= t.throttle_from - 1e-9 && throttle <= t.throttle_to + 1e-9)
+    }
+}

@@ -1,0 +1,5 @@
+//! Questions asked of many operating points; plain results come back.
+
+pub mod cycle;
+pub mod map;
+pub mod point;
