@@ -1,6 +1,8 @@
 //! `bellmouth`: what the air and the fuel do in a slide carburettor, computed through the crank cycle.
 
 pub mod hardware;
+pub mod laws;
 pub mod media;
+pub mod numeric;
 pub mod setup;
 pub mod study;
