@@ -1,8 +1,12 @@
 //! `bellmouth`: what the air and the fuel do in a slide carburettor, computed through the crank cycle.
 
+pub mod cylinder;
+pub mod gas;
 pub mod hardware;
 pub mod laws;
 pub mod media;
+pub mod metering;
 pub mod numeric;
+pub mod rig;
 pub mod setup;
 pub mod study;
