@@ -11,5 +11,6 @@ pub mod heat_transfer;
 pub mod jet;
 pub mod loss;
 pub mod nozzle;
+pub mod orifice;
 pub mod valve_flow;
 pub mod wiebe;

@@ -87,6 +87,9 @@ pub enum OdeError {
     },
 }
 
+/// Steps between two checks for stiffness. Source: default of the solver's authors.
+const STIFFNESS_CHECK: u32 = 1_000;
+
 struct Guarded<F, E> {
     rhs: F,
     event: E,
@@ -165,7 +168,7 @@ pub fn integrate<const N: usize>(
         longest,
         0.0,
         accuracy.steps,
-        u32::MAX,
+        STIFFNESS_CHECK,
         OutputType::Sparse,
     );
     let outcome = solver.integrate();
