@@ -78,6 +78,8 @@ fn flame_speed_agrees_with_the_computed_table() {
         near(100.0 * flame::laminar_speed(1.0 / lambda, 0.0, t, p), want, 0.006);
     }
     near(100.0 * flame::laminar_speed(1.0, 0.0, 650.0, 15.0 * p), 93.20, 0.006);
+    // exponents that depend on phi: phi 1.2, 600 K, 10 atm, 5 % residual, computed from the same relation
+    near(100.0 * flame::laminar_speed(1.2, 0.05, 600.0, 10.0 * p), 76.609, 6.0e-4);
     close(flame::laminar_speed(1.0, 0.1, t, p) / flame::laminar_speed(1.0, 0.0, t, p), 0.79, 1.0e-12);
 }
 
@@ -103,9 +105,10 @@ fn rich_mixtures_release_the_share_that_water_gas_equilibrium_leaves() {
     );
     for (lambda, want) in [(0.7, 0.611), (0.75, 0.675), (0.8, 0.739), (0.85, 0.804), (0.9, 0.869), (0.95, 0.934)] {
         near(combustion::efficiency(lambda), want, 1.0e-12);
-        // the same from the balance itself: 0.5 % on the digits of the heats of formation
-        close(combustion::efficiency(lambda), water_gas_efficiency(lambda), 0.02);
+        // the same from the balance itself: 0.8 % at most, by a heating value 1 % lower than the table seems to use
+        close(combustion::efficiency(lambda), water_gas_efficiency(lambda), 0.01);
     }
+    close(combustion::efficiency(0.58), water_gas_efficiency(0.58), 0.02); // two printed digits
     // same order as the measured share of "effective burned" fuel
     near(combustion::efficiency(0.58), 0.58, 0.13);
     let mut last = -1.0;
@@ -127,7 +130,7 @@ fn water_gas_efficiency(lambda: f64) -> f64 {
         let hydrogen = 0.5 * h - water;
         co * water - 3.5 * co2 * hydrogen
     };
-    let low = (2.0 + 0.5 * h - oxygen - 0.5 * h).max(0.0);
+    let low = (2.0 - oxygen).max(0.0);
     let co = bellmouth::numeric::root::find(residual, low, (2.0 + 0.5 * h - oxygen).min(1.0), 1.0e-12).unwrap().x;
     let hydrogen = 0.5 * h - (oxygen - co - 2.0 * (1.0 - co));
     // lower heats [MJ/kmol]: CO 283.0, H2 241.8 (standard enthalpies of formation); fuel 43.44 MJ/kg (US DOE)

@@ -67,6 +67,12 @@ fn tables_pass_through_their_points_and_do_not_overshoot() {
         assert!(y >= last - 1.0e-14 && z >= last_linear && (0.0..=5.2 + 1.0e-14).contains(&y));
         (last, last_linear) = (y, z);
     }
+    // a peak is not overshot on either side
+    let peak = Pchip::new(vec![(0.0, 0.0), (1.0, 1.0), (1.2, 0.3), (4.0, 0.2), (5.0, 0.9)]).unwrap();
+    for i in 0..500 {
+        let y = peak.value(0.01 * f64::from(i));
+        assert!((0.0..=1.0).contains(&y) && (i < 120 || y >= 0.2 - 1.0e-14), "{y} at {i}");
+    }
     // a straight line is reproduced
     let line = Pchip::new((0..5).map(|i| (f64::from(i * i), 2.0 * f64::from(i * i))).collect()).unwrap();
     near(line.value(7.3), 14.6, 1.0e-12);
