@@ -50,6 +50,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let targets = bands::read(&mut file, l);
     file.close(l);
     note_strays(l);
+    sort(&mut l.problems, &texts.main.source);
 
     let failed = l.problems.iter().any(|p| p.severity == Severity::Error);
     match (engine, carburettor) {
@@ -204,6 +205,15 @@ fn stray_problem(stray: &Stray, ledger: &Ledger) -> Problem {
     }
     let known: Vec<&str> = stray.known.iter().map(String::as_str).collect();
     problem.help(format!("known here: {}", known.join(", ")))
+}
+
+/// Puts problems in the order of the files: the set-up file first, each file from top to bottom.
+fn sort(problems: &mut [Problem], main: &Arc<Source>) {
+    problems.sort_by_key(|p| {
+        let place = p.place.as_ref();
+        let other = place.map_or("", |p| if p.source == *main { "" } else { p.source.name.as_str() });
+        (other.to_string(), place.map_or(0, |p| p.span.start))
+    });
 }
 
 /// A last look: every value of a set-up without problems is a finite number.
