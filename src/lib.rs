@@ -2,6 +2,7 @@
 
 pub mod cylinder;
 pub mod gas;
+pub mod diagnostics;
 pub mod hardware;
 pub mod laws;
 pub mod media;
@@ -10,3 +11,4 @@ pub mod numeric;
 pub mod rig;
 pub mod setup;
 pub mod study;
+pub mod units;
