@@ -2,5 +2,7 @@
 
 pub mod hardware;
 pub mod media;
+pub mod plot;
+pub mod report;
 pub mod setup;
 pub mod study;

@@ -1,5 +1,8 @@
 //! Questions asked of many operating points; plain results come back.
 
 pub mod cycle;
+pub mod fraction;
 pub mod map;
 pub mod point;
+pub mod selection;
+pub mod verdict;
