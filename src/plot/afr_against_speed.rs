@@ -1,7 +1,7 @@
 //! Air-fuel ratio against speed at fixed throttle openings; one panel for each wanted band.
 
 use super::PlotError;
-use super::afr_axis::afr_axis;
+use super::afr_axis::{afr_axis, lambda_axis};
 use super::afr_heat_map::converged_note;
 use super::axis::Axis;
 use super::canvas::{Canvas, Rect};
@@ -44,7 +44,7 @@ pub fn afr_against_speed(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let lowest = groups.len().saturating_sub(1);
     for (i, group) in groups.iter().enumerate() {
         let upper = top + i as f64 * (height + gap);
-        let area = Rect::new(140.0, upper, 1270.0, upper + height);
+        let area = Rect::new(140.0, upper, 1200.0, upper + height);
         let drawn = |t: f64| group.openings.iter().any(|(_, o)| (o - t).abs() < 1e-9);
         let y = afr_axis(map, drawn, group.band.map(std::slice::from_ref).unwrap_or_default());
         draw(&mut canvas, map, &Panel { area, x, y }, group, i == lowest)?;
@@ -82,14 +82,15 @@ fn draw(canvas: &mut Canvas, map: &MapResult, panel: &Panel, group: &Group<'_>, 
     if let Some(rect) = rect {
         canvas.fill(rect, BAND)?;
     }
-    let (x, y) = (panel.x.ticks(12), panel.y.ticks((panel.area.height() / 60.0) as usize));
+    let (x, y) = (panel.x.ticks(14), panel.y.ticks((panel.area.height() / 60.0) as usize));
     panel.grid(canvas, &x, &y)?;
     if let Some(rect) = rect {
         canvas.level(rect.left, rect.right, rect.top, 2.0, BAND_EDGE)?;
         canvas.level(rect.left, rect.right, rect.bottom, 2.0, BAND_EDGE)?;
     }
     panel.frame(canvas)?;
-    panel.left_axis(canvas, &y, &["AFR"], 100.0)?;
+    panel.left_axis(canvas, &y, &["AFR [-]"], 100.0)?;
+    lambda_axis(canvas, panel, map)?;
     let mut entries = vec![(Sample::Heading, "throttle".to_owned())];
     let mut crosses = Vec::new();
     for (i, opening) in &group.openings {
@@ -117,11 +118,12 @@ fn draw(canvas: &mut Canvas, map: &MapResult, panel: &Panel, group: &Group<'_>, 
         }
     }
     if let Some((rich, lean)) = band {
-        entries.push((Sample::Band, format!("wanted {rich:.1} to {lean:.1}")));
+        entries.push((Sample::Band, "wanted".to_owned()));
+        entries.push((Sample::Note, format!("AFR {rich:.1} to {lean:.1}")));
     }
     if crossed {
         entries.push((Sample::Cross, "not converged".to_owned()));
     }
-    column(canvas, (1296.0, panel.area.top + 14.0), 290.0, &entries)?;
+    column(canvas, (1330.0, panel.area.top + 14.0), 262.0, &entries)?;
     panel.bottom_axis(canvas, if lowest { &x } else { &[] }, if lowest { "speed [rpm]" } else { "" })
 }

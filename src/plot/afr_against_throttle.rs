@@ -1,7 +1,7 @@
 //! Air-fuel ratio against throttle, one curve per speed, and which circuit gives the fuel.
 
 use super::PlotError;
-use super::afr_axis::{afr_axis, band_rects};
+use super::afr_axis::{afr_axis, band_rects, lambda_axis};
 use super::afr_heat_map::converged_note;
 use super::axis::{Axis, Tick};
 use super::canvas::{Canvas, Rect};
@@ -32,9 +32,9 @@ pub fn afr_against_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     headline(&mut canvas, &format!("Air-fuel ratio against throttle: {}", map.name), &beneath)?;
     let x = throttle_axis(&map.grid.throttles);
     let marks = throttle_ticks();
-    let top = Panel { area: Rect::new(140.0, 130.0, 1290.0, 690.0), x, y: afr_axis(map, |_| true, &map.targets) };
+    let top = Panel { area: Rect::new(140.0, 130.0, 1200.0, 690.0), x, y: afr_axis(map, |_| true, &map.targets) };
     curves(&mut canvas, map, &top, &marks)?;
-    let bottom = Panel { area: Rect::new(140.0, 766.0, 1290.0, 1034.0), x, y: Axis::new(0.0, 100.0) };
+    let bottom = Panel { area: Rect::new(140.0, 766.0, 1200.0, 1034.0), x, y: Axis::new(0.0, 100.0) };
     circuits(&mut canvas, map, &bottom, &marks)?;
     canvas.finish(&format!("AFR against throttle: {}", map.name), &format!("bellmouth {}", map.version))
 }
@@ -42,14 +42,14 @@ pub fn afr_against_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
 /// Axis from shut to full, or to the largest opening asked for.
 fn throttle_axis(throttles: &[f64]) -> Axis {
     let most = throttles.iter().copied().filter(|t| t.is_finite()).fold(1.0, f64::max);
-    Axis::new(0.0, 1.02 * most)
+    Axis::new(0.0, 1.035 * most)
 }
 
 /// Marks of the trade.
 fn throttle_ticks() -> Vec<Tick> {
     [1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 14.0, 16.0]
         .map(|sixteenths| sixteenths / 16.0)
-        .map(|at| Tick { at, label: fraction(at).unwrap_or_default(), below: percent(at) })
+        .map(|at| Tick { at, label: fraction(at).unwrap_or_default(), below: percent(at).replace(" %", "") })
         .to_vec()
 }
 
@@ -64,7 +64,8 @@ fn curves(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick]) -
         canvas.level(rect.left, rect.right, rect.bottom, 2.0, BAND_EDGE)?;
     }
     panel.frame(canvas)?;
-    panel.left_axis(canvas, &ticks, &["AFR"], 100.0)?;
+    panel.left_axis(canvas, &ticks, &["AFR [-]"], 100.0)?;
+    lambda_axis(canvas, panel, map)?;
     let speeds: Vec<f64> = spread(map.grid.speeds.len(), CURVES).into_iter().map(|i| map.grid.speeds[i]).collect();
     let mut entries = vec![(Sample::Heading, "speed".to_owned())];
     let mut crosses = Vec::new();
@@ -96,7 +97,7 @@ fn curves(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick]) -
     if map.grid.speeds.len() > CURVES {
         entries.push((Sample::Note, format!("{} of {} speeds drawn", speeds.len(), map.grid.speeds.len())));
     }
-    column(canvas, (1316.0, 146.0), 270.0, &entries)?;
+    column(canvas, (1330.0, 146.0), 262.0, &entries)?;
     Ok(())
 }
 
@@ -117,14 +118,14 @@ fn circuits(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick])
     let starter = points.iter().flatten().filter_map(|p| fuel_bars::shares(p)).any(|s| s[2] > 0.0);
     let mut y = panel.area.top + 30.0;
     for circuit in (0..if starter { 3 } else { 2 }).rev() {
-        let box_ = Rect::new(1316.0, y - 18.0, 1378.0, y + 18.0);
+        let box_ = Rect::new(1330.0, y - 18.0, 1392.0, y + 18.0);
         canvas.fill(box_, CIRCUITS[circuit])?;
         fuel_bars::pattern(canvas, box_, circuit)?;
-        canvas.text((1392.0, y), fuel_bars::NAMES[circuit], Lettering::new(LABEL - 2.0))?;
+        canvas.text((1406.0, y), fuel_bars::NAMES[circuit], Lettering::new(LABEL - 2.0))?;
         y += 52.0;
     }
     for line in ["needle jet: all that", "passes the needle,", "main jet included"] {
-        canvas.text((1316.0, y), line, Lettering::new(NOTE))?;
+        canvas.text((1330.0, y), line, Lettering::new(NOTE))?;
         y += 29.0;
     }
     Ok(())

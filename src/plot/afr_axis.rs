@@ -1,7 +1,8 @@
 //! The AFR axis of line charts and the wanted band on it.
 
+use super::PlotError;
 use super::axis::Axis;
-use super::canvas::Rect;
+use super::canvas::{Canvas, Rect};
 use super::panel::Panel;
 use crate::setup::targets::TargetBand;
 use crate::study::map::MapResult;
@@ -27,4 +28,17 @@ pub fn band_rects(map: &MapResult, panel: &Panel) -> Vec<Rect> {
         panel.rect((t.throttle_from, t.throttle_to), afr)
     };
     map.targets.iter().map(rect).filter(|r| r.width() > 0.0 && r.height() > 0.0).collect()
+}
+
+/// The same axis in lambda, at the right.
+///
+/// # Errors
+/// Drawing failed.
+pub fn lambda_axis(canvas: &mut Canvas, panel: &Panel, map: &MapResult) -> Result<(), PlotError> {
+    if !(map.stoichiometric.is_finite() && map.stoichiometric > 0.0) {
+        return Ok(());
+    }
+    let axis = Axis::new(panel.y.low / map.stoichiometric, panel.y.high / map.stoichiometric);
+    let ticks = axis.ticks((panel.area.height() / 60.0) as usize);
+    panel.right_axis(canvas, axis, &ticks, &["lambda [-]"], 92.0)
 }

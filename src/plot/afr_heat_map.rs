@@ -33,7 +33,7 @@ pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
         if map.interrupted { "; stopped before the end" } else { "" }
     );
     headline(&mut canvas, &format!("Air-fuel ratio (AFR) over throttle and speed: {}", map.name), &beneath)?;
-    let sheet = Sheet { area: Rect::new(150.0, 184.0, 1380.0, 878.0), grid: &map.grid };
+    let sheet = Sheet { area: Rect::new(150.0, 184.0, 1370.0, 866.0), grid: &map.grid };
     if sheet.is_empty() {
         canvas.text(sheet.area.middle(), "the grid holds no points", Lettering::new(LABEL).middle())?;
     } else {
@@ -42,7 +42,7 @@ pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
         sheet.axes(&mut canvas)?;
     }
     let stoichiometric = if map.stoichiometric.is_finite() { map.stoichiometric.clamp(0.1, 1e3) } else { 14.6 };
-    heat_scale::draw(&mut canvas, Rect::new(1458.0, 244.0, 1494.0, 838.0), stoichiometric)?;
+    heat_scale::draw(&mut canvas, Rect::new(1436.0, 254.0, 1472.0, 816.0), stoichiometric)?;
     legend(&mut canvas)?;
     canvas.finish(&format!("AFR map: {}", map.name), &format!("bellmouth {}", map.version))
 }
@@ -121,20 +121,21 @@ impl Sheet<'_> {
             let text = format!("{level:.decimals$}");
             // near the corner of four cells, away from their numbers
             let from_corner = |m: (f64, f64)| (m.0.fract() - 0.5).abs() + 1.5 * (m.1.fract() - 0.5).abs();
-            let mut middles: Vec<(f64, f64)> =
-                pieces.iter().map(|(a, b)| (0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1))).collect();
-            middles.sort_by(|a, b| from_corner(*a).total_cmp(&from_corner(*b)));
+            let mut middles: Vec<((f64, f64), f64)> = pieces
+                .iter()
+                .map(|(a, b)| (0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)))
+                .map(|m| (m, from_corner(m)))
+                .collect();
+            middles.sort_by(|a, b| a.1.total_cmp(&b.1));
             let half = (0.5 * Lettering::new(17.0).width(&text)? + 5.0, 11.0);
-            let boxes = middles.into_iter().map(|m| self.place(m.0, m.1));
-            let boxes = boxes.map(|(x, y)| Rect::new(x - half.0, y - half.1, x + half.0, y + half.1));
             let mut set: Vec<Rect> = Vec::new();
-            for free in boxes {
+            for (middle, far) in middles {
+                let (x, y) = self.place(middle.0, middle.1);
+                let free = Rect::new(x - half.0, y - half.1, x + half.0, y + half.1);
+                let apart = set.iter().all(|s| (s.middle().0 - x).abs().max((s.middle().1 - y).abs()) > 420.0);
                 let wide = free.inset(-4.0);
-                let apart = set.iter().all(|s| {
-                    let (a, b) = (s.middle(), free.middle());
-                    (a.0 - b.0).abs().max((a.1 - b.1).abs()) > 420.0
-                });
-                if set.len() < 3 && apart && labels.iter().all(|(taken, _)| !taken.meets(&wide)) {
+                let open = labels.iter().all(|(taken, _)| !taken.meets(&wide));
+                if apart && open && (set.is_empty() || (far < 0.45 && set.len() < 3)) {
                     set.push(free);
                 }
             }
@@ -257,9 +258,9 @@ fn legend(canvas: &mut Canvas) -> Result<(), PlotError> {
         [(Sample::Crossed, "crossed: did not converge, do not rely on it"), (Sample::Absent, "slanted: not computed")],
     ];
     for (i, row) in rows.iter().enumerate() {
-        let y = 998.0 + 40.0 * i as f64;
+        let y = 992.0 + 41.0 * i as f64;
         for (j, (sample, word)) in row.iter().enumerate() {
-            let left = 150.0 + 715.0 * j as f64;
+            let left = 150.0 + 700.0 * j as f64;
             heat_cell::sample(canvas, *sample, (left, y), 62.0)?;
             canvas.text((left + 76.0, y), word, Lettering::new(NOTE))?;
         }

@@ -47,7 +47,12 @@ const TEN: [Colour; 10] = [
 /// Colour of curve `index` out of `count`.
 #[must_use]
 pub fn curve(index: usize, count: usize) -> Colour {
-    if count <= SIX.len() { SIX[index % SIX.len()] } else { TEN[index % TEN.len()] }
+    match count {
+        // grey is kept for the sixth curve
+        0..=5 => SIX[[0, 1, 2, 3, 5][index % 5]],
+        6 => SIX[index % 6],
+        _ => TEN[index % TEN.len()],
+    }
 }
 
 /// Colour of a fuel circuit, the same in every figure: pilot, main, starter.

@@ -13,7 +13,7 @@ use crate::study::cycle::{CycleResult, Traces};
 use crate::study::fraction::throttle_phrase;
 
 /// Left and right edge of the panels [px].
-const EDGES: (f64, f64) = (160.0, 1280.0);
+const EDGES: (f64, f64) = (180.0, 1280.0);
 
 /// The picture as the bytes of a PNG file.
 ///
@@ -154,7 +154,7 @@ fn chart(
     }
     entries.extend(notes.iter().map(|n| (Sample::Note, (*n).to_owned())));
     panel.frame(canvas)?;
-    panel.left_axis(canvas, &ticks, title, 106.0)?;
+    panel.left_axis(canvas, &ticks, title, 118.0)?;
     column(canvas, (1306.0, panel.area.top + 18.0), 280.0, &entries)?;
     Ok(())
 }

@@ -33,7 +33,7 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let title = format!("Torque, power and filling at {opening}: {}", map.name);
     headline(&mut canvas, &title, &beneath)?;
     let x = Axis::around(map.grid.speeds.iter().copied(), 100.0);
-    let x_ticks = x.ticks(12);
+    let x_ticks = x.ticks(14);
     let torque =
         Curve { figure: |p| p.torque_nm, look: look(0, &[], Mark::Disc), name: "torque", unit: "N m", decimals: 1 };
     let power = Curve {
@@ -45,7 +45,7 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     };
     let filling = Curve { figure: |p| p.ve, look: look(2, &[], Mark::Diamond), name: "filling", unit: "", decimals: 2 };
 
-    let area = Rect::new(150.0, 130.0, 1230.0, 590.0);
+    let area = Rect::new(150.0, 130.0, 1200.0, 590.0);
     let top = Panel { area, x, y: torque.axis(&points, 1.0) };
     let right = power.axis(&points, 1.0);
     let ticks = top.y.ticks(8);
@@ -55,11 +55,11 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     top.right_axis(&mut canvas, right, &right.ticks(8), &["power [kW]"], 84.0)?;
     let entries =
         [torque.draw(&mut canvas, &top, &points)?, power.draw(&mut canvas, &Panel { y: right, ..top }, &points)?];
-    let left = 1342.0;
-    column(&mut canvas, (left, 150.0), 230.0, &entries.concat())?;
+    let left = 1316.0;
+    column(&mut canvas, (left, 150.0), 276.0, &entries.concat())?;
 
-    let area = Rect::new(150.0, 640.0, 1230.0, 1000.0);
-    let bottom = Panel { area, x, y: filling.axis(&points, 0.1) };
+    let area = Rect::new(150.0, 640.0, 1200.0, 1000.0);
+    let bottom = Panel { area, x, y: Axis::around(filling.values(&points).map(|(_, v)| v), 0.3) };
     let ticks = bottom.y.ticks(7);
     bottom.grid(&mut canvas, &x_ticks, &ticks)?;
     bottom.frame(&mut canvas)?;
@@ -70,7 +70,7 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     if good < points.len() {
         entries.push((Sample::Cross, "not converged".to_owned()));
     }
-    column(&mut canvas, (left, 660.0), 230.0, &entries)?;
+    column(&mut canvas, (left, 660.0), 276.0, &entries)?;
     bottom.bottom_axis(&mut canvas, &x_ticks, "speed [rpm]")?;
     canvas.finish(&format!("Torque, power, filling: {}", map.name), &format!("bellmouth {}", map.version))
 }

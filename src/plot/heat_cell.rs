@@ -95,27 +95,41 @@ pub fn draw_words(canvas: &mut Canvas, cell: Rect, point: &PointResult, verdict:
     if !fits {
         let small = Lettering::new((size * 0.7).min(17.0)).middle().coloured(ink);
         if word == "no fuel" && small.size >= 11.0 && small.width(&word)? <= cell.width() - 4.0 {
-            canvas.text((x, y), &word, small)?;
+            haloed(canvas, (x, y), &word, small, ground)?;
         }
     } else if second && off.is_some() {
-        canvas.text((x, y - 11.0), &word, look)?;
+        haloed(canvas, (x, y - 11.0), &word, look, ground)?;
     } else {
-        canvas.text((x, y), &word, look)?;
+        haloed(canvas, (x, y), &word, look, ground)?;
     }
     let Some((lean, by)) = off else { return Ok(()) };
     if second {
         let letter = if lean { "L" } else { "R" };
-        let percent = if by < 9.995 { format!("{letter} {:.0} %", 100.0 * by) } else { format!("{letter} >999 %") };
+        let percent = match by {
+            by if by < 0.01 => format!("{letter} <1 %"),
+            by if by < 9.995 => format!("{letter} {:.0} %", 100.0 * by),
+            _ => format!("{letter} >999 %"),
+        };
         let look = Lettering::new(17.0).coloured(ink);
         let width = look.width(&percent)?;
         let left = x - 0.5 * (width + 18.0);
         triangle(canvas, (left + 6.0, y + 16.0), 6.5, lean, ink)?;
-        canvas.text((left + 18.0, y + 16.0), &percent, look)
+        haloed(canvas, (left + 18.0, y + 16.0), &percent, look, ground)
     } else {
         let r = (0.16 * cell.width().min(cell.height())).clamp(1.5, 6.0);
         let at = if fits { (cell.right - r - 3.0, cell.top + r + 3.0) } else { (x, y) };
         triangle(canvas, at, r, lean, ink)
     }
+}
+
+/// Text with a rim in the colour of the ground, so that it can be read over an iso-line.
+fn haloed(canvas: &mut Canvas, at: (f64, f64), text: &str, look: Lettering, ground: Colour) -> Result<(), PlotError> {
+    for (dx, dy) in
+        [(-2.0, -2.0), (0.0, -2.7), (2.0, -2.0), (-2.7, 0.0), (2.7, 0.0), (-2.0, 2.0), (0.0, 2.7), (2.0, 2.0)]
+    {
+        canvas.text((at.0 + dx, at.1 + dy), text, look.coloured(ground))?;
+    }
+    canvas.text(at, text, look)
 }
 
 /// Point up: leaner than wanted. Point down: richer.

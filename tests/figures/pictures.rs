@@ -3,9 +3,7 @@
 use bellmouth::plot::{
     PlotError, afr_against_speed, afr_against_throttle, afr_heat_map, cycle_traces, full_throttle, ink,
 };
-use bellmouth::study::cycle::{CycleResult, Traces};
 use bellmouth::study::map::MapResult;
-use bellmouth::study::point::PointResult;
 
 use super::synthetic;
 
