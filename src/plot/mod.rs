@@ -4,6 +4,7 @@
 //! code. A point that did not converge is drawn as a cross and is left out of lines and iso-lines.
 
 mod afr_axis;
+mod afr_curve;
 mod axis;
 mod canvas;
 mod colour;

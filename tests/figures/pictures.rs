@@ -121,6 +121,7 @@ fn equal_extreme_and_missing_values_are_drawn_without_panic() {
 fn a_cycle_without_traces_or_with_extreme_ones_is_drawn_without_panic() {
     let mut cycle = synthetic::cycle();
     cycle.point.converged = false;
+    cycle.point.status = bellmouth::study::point::Status::CycleLimit;
     cycle.traces.cylinder_pa.fill(-1.0);
     cycle.traces.slide_air_g_s.fill(1e300);
     cycle.traces.nozzle_pa.fill(f64::NAN);
@@ -142,5 +143,27 @@ fn a_point_that_did_not_converge_looks_different_from_one_that_did() {
     }
     for (name, draw, _) in OF_A_MAP {
         assert_ne!(draw(&good).unwrap(), draw(&bad).unwrap(), "{name}");
+    }
+}
+
+#[test]
+fn a_point_off_the_scale_is_marked_at_the_edge() {
+    let near = synthetic::whole(&[0.25, 0.5, 1.0], &[2000.0, 3000.0, 4000.0]);
+    let with = |afr: f64| {
+        let mut map = near.clone();
+        map.points[4].afr = Some(afr);
+        map.points[4].lambda = Some(afr / synthetic::STOICHIOMETRIC);
+        map
+    };
+    for draw in [afr_against_throttle, afr_against_speed] {
+        let (lean, rich) = (draw(&with(300.0)).unwrap(), draw(&with(2.0)).unwrap());
+        keep("off_scale", &lean);
+        assert_ne!(lean, rich);
+        let none = |mut map: MapResult| {
+            map.points[4].afr = None;
+            map.points[4].lambda = None;
+            draw(&map).unwrap()
+        };
+        assert_ne!(lean, none(near.clone()));
     }
 }
