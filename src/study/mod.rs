@@ -3,6 +3,7 @@
 pub mod circuit_share;
 pub mod cycle;
 pub mod fraction;
+pub mod in_grid;
 pub mod map;
 pub mod point;
 pub mod selection;
