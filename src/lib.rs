@@ -9,6 +9,8 @@ pub mod media;
 pub mod metering;
 pub mod numeric;
 pub mod rig;
+pub mod plot;
+pub mod report;
 pub mod setup;
 pub mod study;
 pub mod units;

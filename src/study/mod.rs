@@ -1,5 +1,10 @@
 //! Questions asked of many operating points; plain results come back.
 
+pub mod circuit_share;
 pub mod cycle;
+pub mod fraction;
+pub mod in_grid;
 pub mod map;
 pub mod point;
+pub mod selection;
+pub mod verdict;

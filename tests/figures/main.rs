@@ -1,0 +1,10 @@
+//! Pictures, tables and files: drawn from synthetic results and read back.
+
+#![allow(clippy::unwrap_used)]
+
+mod files;
+mod pictures;
+mod sink;
+mod synthetic;
+mod text;
+mod wording;
