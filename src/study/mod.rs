@@ -3,3 +3,4 @@
 pub mod cycle;
 pub mod map;
 pub mod point;
+pub mod sweep;
