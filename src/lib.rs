@@ -1,5 +1,6 @@
 //! `bellmouth`: what the air and the fuel do in a slide carburettor, computed through the crank cycle.
 
+pub mod cli;
 pub mod hardware;
 pub mod media;
 pub mod setup;

@@ -1,0 +1,15 @@
+//! The command-line program: arguments, progress, exit codes. Data on stdout, talk on stderr.
+
+pub mod arguments;
+pub mod bug_report;
+pub mod clock;
+pub mod console;
+pub mod ending;
+pub mod grid;
+pub mod interrupt;
+pub mod journal;
+pub mod opening;
+pub mod out_folder;
+pub mod progress;
+pub mod speeds;
+pub mod watch;
