@@ -1,7 +1,9 @@
 //! `bellmouth`: what the air and the fuel do in a slide carburettor, computed through the crank cycle.
 
 pub mod cli;
+pub mod diagnostics;
 pub mod hardware;
 pub mod media;
 pub mod setup;
 pub mod study;
+pub mod units;

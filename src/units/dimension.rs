@@ -1,0 +1,99 @@
+//! What kind of thing a number measures.
+
+use super::table::{UNITS, Unit};
+
+/// What kind of thing a number measures, which decides the units it may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Dimension {
+    /// Length, SI unit m.
+    Length,
+    /// Angle, SI unit rad.
+    Angle,
+    /// Temperature, SI unit K.
+    Temperature,
+    /// Pressure, SI unit Pa.
+    Pressure,
+    /// Volume per time, SI unit m3/s.
+    VolumeFlow,
+    /// Mass per volume, SI unit kg/m3.
+    Density,
+    /// Turns of a screw; the number of turns is kept.
+    Turns,
+    /// Speed of a crankshaft; rev/min are kept.
+    Speed,
+    /// A share, 0 to 1; a bare number is allowed.
+    Share,
+    /// A ratio or another plain number; a bare number is allowed.
+    Number,
+}
+
+impl Dimension {
+    /// Every dimension.
+    pub const ALL: [Self; 10] = [
+        Self::Length,
+        Self::Angle,
+        Self::Temperature,
+        Self::Pressure,
+        Self::VolumeFlow,
+        Self::Density,
+        Self::Turns,
+        Self::Speed,
+        Self::Share,
+        Self::Number,
+    ];
+
+    /// What it is called in a message.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Length => "length",
+            Self::Angle => "angle",
+            Self::Temperature => "temperature",
+            Self::Pressure => "pressure",
+            Self::VolumeFlow => "flow",
+            Self::Density => "density",
+            Self::Turns => "number of turns",
+            Self::Speed => "crankshaft speed",
+            Self::Share => "share",
+            Self::Number => "plain number",
+        }
+    }
+
+    /// The unit in which the value is kept inside the program.
+    #[must_use]
+    pub fn kept_in(self) -> &'static str {
+        match self {
+            Self::Length => "m",
+            Self::Angle => "rad",
+            Self::Temperature => "K",
+            Self::Pressure => "Pa",
+            Self::VolumeFlow => "m3/s",
+            Self::Density => "kg/m3",
+            Self::Turns => "turns",
+            Self::Speed => "rpm",
+            Self::Share | Self::Number => "-",
+        }
+    }
+
+    /// Whether a number without unit is accepted.
+    #[must_use]
+    pub fn bare_number(self) -> bool {
+        matches!(self, Self::Share | Self::Number)
+    }
+
+    /// The units of this dimension, the usual one first.
+    pub fn units(self) -> impl Iterator<Item = &'static Unit> {
+        UNITS.iter().filter(move |u| u.dimension == self)
+    }
+
+    /// Names of the units that would do: "mm, cm, m, in or ft".
+    #[must_use]
+    pub fn unit_names(self) -> String {
+        let names: Vec<&str> = self.units().map(Unit::name).filter(|n| !n.is_empty()).collect();
+        match names.split_last() {
+            None => String::new(),
+            Some((last, [])) => (*last).to_string(),
+            Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+        }
+    }
+}
