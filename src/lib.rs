@@ -3,7 +3,9 @@
 pub mod cli;
 pub mod diagnostics;
 pub mod hardware;
+pub mod laws;
 pub mod media;
+pub mod numeric;
 pub mod setup;
 pub mod study;
 pub mod units;

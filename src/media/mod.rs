@@ -3,3 +3,4 @@
 pub mod atmosphere;
 pub mod fuel;
 pub mod gas;
+pub mod species;

@@ -1,0 +1,15 @@
+//! Formulas at one point or one face: flow through holes, two-phase outlets, losses, burning, heat, friction.
+//!
+//! A law takes numbers in SI units and knows no part of the machine.
+
+pub mod annulus;
+pub mod combustion;
+pub mod emulsion;
+pub mod flame;
+pub mod friction;
+pub mod heat_transfer;
+pub mod jet;
+pub mod loss;
+pub mod nozzle;
+pub mod valve_flow;
+pub mod wiebe;
