@@ -6,6 +6,8 @@ pub mod hardware;
 pub mod laws;
 pub mod media;
 pub mod numeric;
+pub mod plot;
+pub mod report;
 pub mod setup;
 pub mod study;
 pub mod units;

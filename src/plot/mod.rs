@@ -1,0 +1,46 @@
+//! Pictures of results, one file per figure; each figure is a function from a result to the bytes of a PNG file.
+//!
+//! Nothing is computed here and nothing is written to disk. Colours are safe for the colour-blind and never the only
+//! code. A point that did not converge is drawn as a cross and is left out of lines and iso-lines.
+
+mod afr_axis;
+mod axis;
+mod canvas;
+mod colour;
+mod contour;
+mod curve;
+mod fuel_bars;
+mod heat_cell;
+mod heat_scale;
+mod ink;
+mod legend;
+mod panel;
+mod text;
+mod valve_strip;
+
+pub mod afr_against_speed;
+pub mod afr_against_throttle;
+pub mod afr_heat_map;
+pub mod cycle_traces;
+pub mod full_throttle;
+
+pub use afr_against_speed::afr_against_speed;
+pub use afr_against_throttle::afr_against_throttle;
+pub use afr_heat_map::afr_heat_map;
+pub use cycle_traces::cycle_traces;
+pub use full_throttle::full_throttle;
+pub use ink::{Ink, ink};
+
+/// A picture could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum PlotError {
+    /// The font that comes with the program was refused.
+    #[error("the font for the picture could not be used")]
+    Font,
+    /// Drawing failed.
+    #[error("the picture could not be drawn: {0}")]
+    Drawing(String),
+    /// The PNG file could not be put together or read.
+    #[error("the picture could not be coded as PNG: {0}")]
+    Coding(String),
+}

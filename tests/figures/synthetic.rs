@@ -1,0 +1,149 @@
+//! SYNTHETIC results: smooth made-up numbers in plausible ranges, no computation behind them and no physics in them.
+
+use bellmouth::setup::targets::TargetBand;
+use bellmouth::study::cycle::{CycleResult, Traces};
+use bellmouth::study::map::{Grid, MapResult};
+use bellmouth::study::point::{PointResult, Status};
+
+pub const STOICHIOMETRIC: f64 = 14.6;
+
+/// One made-up point.
+pub fn point(throttle: f64, rpm: f64) -> PointResult {
+    let n = rpm / 6500.0;
+    let bump = |x: f64, at: f64, width: f64| libm::exp(-(x - at) * (x - at) / (width * width));
+    let ve = (0.93 - 0.25 * (n - 0.62) * (n - 0.62)) * (1.0 - libm::exp(-throttle / (0.06 + 0.45 * n)));
+    let air = ve * 0.644 * 1.19 * rpm / 120.0;
+    let hole = 2.3 * bump(throttle, 0.25, 0.07) * bump(rpm, 3000.0, 900.0);
+    let afr = 12.9 + 0.9 * bump(throttle, 0.45, 0.25) - 1.2 * bump(throttle, 0.06, 0.05) + hole - 0.8 * (n - 0.5);
+    let fuel = air / afr;
+    let pilot = fuel * (0.04 + 0.9 * libm::exp(-throttle / 0.16));
+    let torque = 62.0 * ve * (1.0 - 2.0 * (afr / STOICHIOMETRIC - 0.9) * (afr / STOICHIOMETRIC - 0.9)) - 7.0 - 3.0 * n;
+    let mut point = PointResult::failed(throttle, rpm, 24, String::new());
+    point.afr = Some(afr);
+    point.lambda = Some(afr / STOICHIOMETRIC);
+    point.afr_metered = Some(afr * 0.99);
+    point.ve = Some(ve);
+    point.torque_nm = Some(torque);
+    point.power_kw = Some(torque * rpm * std::f64::consts::PI / 30_000.0);
+    point.air_g_s = Some(air);
+    point.fuel_g_s = Some(fuel);
+    point.fuel_pilot_g_s = Some(pilot);
+    point.fuel_main_g_s = Some(fuel - pilot);
+    point.fuel_starter_g_s = Some(0.0);
+    point.standoff_g_s = Some(0.01 * n);
+    point.nozzle_depression_pa = Some(900.0 * ve * ve * n);
+    point.manifold_pa = Some(101_325.0 - 40_000.0 * (1.0 - ve));
+    point.residual = Some(8e-5);
+    point.converged = true;
+    point.standoff_lost_g_s = Some(0.0);
+    point.residual_gas = Some(0.06);
+    point.imep_pa = Some(900_000.0 * ve);
+    point.fmep_pa = Some(110_000.0);
+    point.fired = true;
+    point.peak_air_speed = Some(120.0 * n);
+    point.status = Status::Converged;
+    point.note = None;
+    point
+}
+
+/// The wanted mixture of these tests.
+pub fn targets() -> Vec<TargetBand> {
+    let band = |from: f64, to: f64, rich: f64, lean: f64| TargetBand {
+        throttle_from: from,
+        throttle_to: to,
+        lambda_rich: rich,
+        lambda_lean: lean,
+    };
+    vec![band(0.0, 0.13, 0.82, 0.90), band(0.13, 0.76, 0.87, 0.95), band(0.76, 1.0, 0.84, 0.89)]
+}
+
+/// A map over any grid, all points there and converged.
+pub fn whole(throttles: &[f64], speeds: &[f64]) -> MapResult {
+    let points = throttles.iter().flat_map(|t| speeds.iter().map(|s| point(*t, *s))).collect();
+    MapResult {
+        schema: 1,
+        version: "0.1.0".to_owned(),
+        name: "synthetic single, 40 mm slide".to_owned(),
+        stoichiometric: STOICHIOMETRIC,
+        friction_form: "synthetic".to_owned(),
+        grid: Grid { throttles: throttles.to_vec(), speeds: speeds.to_vec() },
+        targets: targets(),
+        points,
+        interrupted: false,
+        setup: serde_json::json!({"name": "synthetic"}),
+    }
+}
+
+/// The full grid with its faults: not converged, no fuel, not computed.
+pub fn map() -> MapResult {
+    let throttles: Vec<f64> = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 14.0, 15.2, 16.0]
+        .map(|sixteenths| sixteenths / 16.0)
+        .to_vec();
+    let speeds: Vec<f64> = (2..=13).map(|i| f64::from(i) * 500.0).collect();
+    let mut map = whole(&throttles, &speeds);
+    for p in &mut map.points {
+        let full = p.throttle > 0.99;
+        if (full && p.rpm > 6200.0) || (p.throttle > 0.8 && p.rpm < 1200.0) {
+            p.converged = false;
+            p.status = Status::Alternating;
+            p.residual = Some(0.03);
+        }
+        if p.throttle < 0.07 && p.rpm > 5800.0 {
+            p.afr = None;
+            p.lambda = None;
+            p.afr_metered = None;
+            p.fuel_g_s = Some(0.0);
+            p.fuel_pilot_g_s = Some(0.0);
+            p.fuel_main_g_s = Some(0.0);
+        }
+    }
+    let last = map.points.iter().position(|p| (p.throttle - 0.4375).abs() < 1e-9 && p.rpm > 5900.0);
+    if let Some(last) = last {
+        map.points[last] =
+            PointResult::failed(0.4375, map.points[last].rpm, 3, "pressure below 0 at 0.11 m".to_owned());
+    }
+    map.points.retain(|p| !(p.throttle > 0.92 && p.throttle < 0.97 && p.rpm > 4700.0));
+    map.interrupted = true;
+    map
+}
+
+/// One made-up cycle.
+pub fn cycle() -> CycleResult {
+    let mut traces = Traces::default();
+    let lift = |a: f64, open: f64, shut: f64| {
+        if a > open && a < shut { 0.009 * libm::sin(std::f64::consts::PI * (a - open) / (shut - open)) } else { 0.0 }
+    };
+    for i in 0..=720 {
+        let a = f64::from(i);
+        let radian = a.to_radians();
+        let suck = if a > 360.0 && a < 600.0 { libm::sin((a - 360.0) / 240.0 * std::f64::consts::PI) } else { 0.0 };
+        let wave = libm::exp(-libm::fmod(a + 120.0, 720.0) / 500.0) * libm::sin(6.0 * radian);
+        traces.crank_deg.push(a);
+        traces.nozzle_pa.push(101_325.0 - 9000.0 * suck * suck + 2500.0 * wave);
+        traces.manifold_pa.push(101_325.0 - 6500.0 * suck * suck + 3200.0 * wave);
+        let volume = 1.0 / 9.0 + 0.5 * (1.0 - libm::cos(radian));
+        let burn = if a < 140.0 { 3.8 } else { 1.0 };
+        let closed = if a > 580.0 { 1.05 } else { burn };
+        let gas = 101_325.0 * closed * libm::pow(1.11 / volume, 1.3);
+        traces.cylinder_pa.push(if (140.0..580.0).contains(&a) {
+            101_325.0 - 9000.0 * suck + 20_000.0 * lift(a, 120.0, 250.0) / 0.009
+        } else {
+            gas
+        });
+        traces.slide_air_g_s.push(48.0 * suck - 8.0 * wave);
+        traces.nozzle_air_speed.push(80.0 * suck - 10.0 * wave);
+        traces.fuel_main_g_s.push((3.4 * libm::pow(suck, 1.4) - 0.2 * wave).max(-0.1));
+        traces.fuel_pilot_g_s.push(0.25 + 0.2 * suck);
+        traces.inlet_lift_m.push(lift(a, 325.0, 600.0));
+        traces.exhaust_lift_m.push(lift(a, 125.0, 395.0));
+    }
+    CycleResult {
+        schema: 1,
+        version: "0.1.0".to_owned(),
+        name: "synthetic single, 40 mm slide".to_owned(),
+        free_air_pa: 101_325.0,
+        point: point(1.0, 5500.0),
+        traces,
+        setup: serde_json::json!({"name": "synthetic"}),
+    }
+}
