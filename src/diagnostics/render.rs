@@ -105,9 +105,10 @@ impl Diagnostic for Drawn<'_> {
         let span = one_line(&place.source, place.span.clone());
         let text = |label: &str| (!label.is_empty()).then(|| label.to_string());
         let first = LabeledSpan::new_primary_with_span(text(&p.label), span);
-        let second = p.other.as_ref().filter(|o| self.same_file(o.0.source.as_ref())).map(|(place, label)| {
-            LabeledSpan::new_with_span(text(label), one_line(&place.source, place.span.clone()))
-        });
+        let second =
+            p.other.as_ref().filter(|o| self.same_file(o.0.source.as_ref())).map(|(place, label)| {
+                LabeledSpan::new_with_span(text(label), one_line(&place.source, place.span.clone()))
+            });
         Some(Box::new(std::iter::once(first).chain(second)))
     }
 }
