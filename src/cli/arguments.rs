@@ -1,11 +1,14 @@
 //! The words of the command line.
 
+use std::io::Write;
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
-use super::{opening, speeds};
+use super::console;
+use super::ending::{Ending, Failure};
+use super::{cell_size, opening, speeds};
 
 /// Order of the help: what it is for, examples, then the rest.
 const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}";
@@ -18,9 +21,9 @@ const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n
     help_template = HELP,
     max_term_width = 80,
     before_help = "Examples:
-  bellmouth init > mine.toml                      a commented set-up to start from
-  bellmouth check mine.toml                       what was read, estimated, wrong
-  bellmouth map mine.toml                         air-fuel ratio over the range
+  bellmouth init > mine.toml     a commented set-up to start from
+  bellmouth check mine.toml      what was read, what estimated, what is wrong
+  bellmouth map mine.toml        air-fuel ratio over throttle and speed
   bellmouth cycle mine.toml --rpm 4500 --throttle 1/2",
     after_help = "Data goes to stdout, talk to stderr. Exit codes: 0 ran, 1 too little
 converged, 2 bad input, 3 could not write, 130 interrupted."
@@ -45,11 +48,12 @@ pub enum Command {
     /// Compute air-fuel ratio over throttle and speed; write CSV, JSON and PNG
     #[command(help_template = HELP, before_help = "Examples:
   bellmouth map mine.toml
-  bellmouth map mine.toml --throttle '1/8, 1/4, 1/2, 1' --rpm '1500 to 6500 by 500'
+  bellmouth map mine.toml --throttle '1/8, 1/2, 1' --rpm '1500 to 6500 by 500'
   bellmouth map mine.toml --json > map.json")]
     Map(Map),
     /// Compute one operating point over crank angle
-    #[command(help_template = HELP, before_help = "Examples:
+    #[command(help_template = HELP, override_usage =
+        "bellmouth cycle [OPTIONS] --rpm <RPM> (--throttle <OPENING> | --idle) <SETUP>", before_help = "Examples:
   bellmouth cycle mine.toml --rpm 4500 --throttle 1/2
   bellmouth cycle mine.toml --rpm 1200 --idle")]
     Cycle(Cycle),
@@ -110,6 +114,9 @@ pub struct Map {
     /// Share of the points that must converge for exit code 0
     #[arg(long, value_name = "SHARE", default_value = "0.95", value_parser = opening::share)]
     pub require: f64,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
     /// Threads; the results do not depend on it [default: one per processor]
     #[arg(long, value_name = "N")]
     pub threads: Option<NonZeroUsize>,
@@ -134,6 +141,9 @@ pub struct Cycle {
     /// Find the throttle at which the engine idles at this speed
     #[arg(long)]
     pub idle: bool,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
     /// Folder for the files [default: out/<set-up name>]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -154,6 +164,23 @@ impl Values {
     fn speeds(text: &str) -> Result<Self, String> {
         speeds::speeds(text).map(Self)
     }
+}
+
+/// Reads the command line of this program.
+///
+/// # Errors
+/// How to end at once: help or the version was asked for and printed, or a word was not understood.
+pub fn read() -> Result<Command, Result<Ending, Failure>> {
+    Arguments::try_parse().map(|arguments| arguments.command).map_err(|refusal| {
+        if refusal.use_stderr() {
+            let text = refusal.render();
+            let text = if console::colour_is_welcome() { text.ansi().to_string() } else { text.to_string() };
+            Err(Failure::Input(text))
+        } else {
+            let printed = refusal.print().and_then(|()| std::io::stdout().flush());
+            printed.map(|()| Ending::Done).map_err(|error| console::write_failure(&error))
+        }
+    })
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 
 use super::ending::Failure;
+use crate::diagnostics::Style;
 
 /// Writes one line of talk to stderr. A closed stderr is no reason to stop.
 pub fn say(line: impl Display) {
@@ -33,4 +34,23 @@ pub fn write_failure(error: &io::Error) -> Failure {
 #[must_use]
 pub fn bar_is_welcome() -> bool {
     io::stderr().is_terminal() && std::env::var_os("TERM").is_none_or(|kind| kind != "dumb")
+}
+
+/// Whether stderr shows colours and the user has not declined them (`NO_COLOR`).
+#[must_use]
+pub fn colour_is_welcome() -> bool {
+    bar_is_welcome() && std::env::var_os("NO_COLOR").is_none_or(|no| no.is_empty())
+}
+
+/// How problems are drawn on stderr.
+#[must_use]
+pub fn style() -> Style {
+    Style { width: 80, colour: colour_is_welcome(), unicode: speaks_unicode() }
+}
+
+/// Whether the locale says that the terminal takes more than ASCII.
+fn speaks_unicode() -> bool {
+    let locale =
+        ["LC_ALL", "LC_CTYPE", "LANG"].iter().filter_map(|key| std::env::var(key).ok()).find(|v| !v.is_empty());
+    cfg!(windows) || locale.is_some_and(|locale| locale.to_lowercase().replace('-', "").contains("utf8"))
 }

@@ -2,6 +2,7 @@
 
 pub mod arguments;
 pub mod bug_report;
+pub mod cell_size;
 pub mod clock;
 pub mod console;
 pub mod ending;

@@ -1,20 +1,16 @@
 //! A throttle opening or another share, as people write it: `1/8`, `12.5 %` or `0.125`.
 
+use crate::units::{Dimension, parse};
+
 /// Reads a number as a plain decimal, a fraction or a percentage [-].
 ///
 /// # Errors
 /// A sentence when the text is none of the three, or not finite.
 pub fn number(text: &str) -> Result<f64, String> {
     let text = text.trim();
-    let plain = |part: &str| part.trim().parse::<f64>().ok().filter(|value| value.is_finite());
-    let value = match (text.strip_suffix('%'), text.split_once('/')) {
-        (Some(percent), _) => plain(percent).map(|value| value / 100.0),
-        (None, Some((over, under))) => plain(over).zip(plain(under)).map(|(over, under)| over / under),
-        (None, None) => plain(text),
-    };
-    value
-        .filter(|value| value.is_finite())
-        .ok_or_else(|| format!("`{text}` is not a fraction (`1/8`), a percentage (`12.5 %`) or a decimal (`0.125`)"))
+    parse(text, Dimension::Share).map_err(|error| {
+        format!("{error}: `{text}` is not a fraction (`1/8`), a percentage (`12.5 %`) or a decimal (`0.125`)")
+    })
 }
 
 /// Reads a share from 0 to 1 [-].
@@ -67,7 +63,7 @@ mod tests {
 
     #[test]
     fn a_fraction_a_percentage_and_a_decimal_are_the_same_opening() {
-        for text in ["1/8", " 1 / 8 ", "12.5 %", "12.5%", "0.125", ".125"] {
+        for text in ["1/8", " 1/8 ", "12.5 %", "12.5%", "0.125", ".125"] {
             assert_eq!(throttle(text), Ok(0.125), "{text}");
         }
     }

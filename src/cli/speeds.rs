@@ -2,6 +2,7 @@
 
 use super::grid::POINT_LIMIT;
 use super::opening::rising;
+use crate::units::{Dimension, parse};
 
 /// Lowest speed accepted [rpm]: below it a cycle takes over a second and no engine runs.
 pub const LOWEST_RPM: f64 = 100.0;
@@ -13,12 +14,13 @@ pub const HIGHEST_RPM: f64 = 30_000.0;
 /// # Errors
 /// A sentence when it is not a number or outside the range.
 pub fn speed(text: &str) -> Result<f64, String> {
-    let plain = text.trim().trim_end_matches("rpm").trim_end();
-    let value: f64 = plain.parse().map_err(|_| format!("`{}` is not a speed in rpm", text.trim()))?;
+    let text = text.trim();
+    let value = text.parse().ok().or_else(|| parse(text, Dimension::Speed).ok());
+    let value: f64 = value.ok_or_else(|| format!("`{text}` is not a speed in rpm"))?;
     if (LOWEST_RPM..=HIGHEST_RPM).contains(&value) {
         Ok(value)
     } else {
-        Err(format!("a speed is from {LOWEST_RPM} to {HIGHEST_RPM} rpm, not `{}`", text.trim()))
+        Err(format!("a speed is from {LOWEST_RPM} to {HIGHEST_RPM} rpm, not `{text}`"))
     }
 }
 

@@ -4,6 +4,6 @@ pub mod cycle;
 pub mod fraction;
 pub mod map;
 pub mod point;
-pub mod sweep;
 pub mod selection;
+pub mod sweep;
 pub mod verdict;

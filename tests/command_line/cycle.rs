@@ -10,7 +10,10 @@ fn a_cycle_prints_its_point_and_writes_its_files() {
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     assert!(ran.stdout.lines().all(|line| line.chars().count() <= 80), "{}", ran.stdout);
     let names = files_in(folder.path());
-    assert!(names.iter().any(|name| name.ends_with(".json")) && names.iter().any(|name| name.ends_with(".png")), "{names:?}");
+    assert!(
+        names.iter().any(|name| name.ends_with(".json")) && names.iter().any(|name| name.ends_with(".png")),
+        "{names:?}"
+    );
 }
 
 #[test]
