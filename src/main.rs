@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use bellmouth::cli::arguments::{self, Command};
-use bellmouth::cli::{bug_report, ending};
+use bellmouth::cli::{bug_report, check, cycle, ending, init, map};
 
 fn main() -> ExitCode {
     bug_report::install_hook();
@@ -12,6 +12,9 @@ fn main() -> ExitCode {
         Err(outcome) => return ending::exit_code(outcome),
     };
     ending::exit_code(match command {
-        _ => Ok(ending::Ending::Done),
+        Command::Init(arguments) => init::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Map(arguments) => map::run(&arguments),
+        Command::Cycle(arguments) => cycle::run(&arguments),
     })
 }

@@ -1,6 +1,5 @@
 //! The words of the command line.
 
-use std::io::Write;
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
@@ -172,14 +171,11 @@ impl Values {
 /// How to end at once: help or the version was asked for and printed, or a word was not understood.
 pub fn read() -> Result<Command, Result<Ending, Failure>> {
     Arguments::try_parse().map(|arguments| arguments.command).map_err(|refusal| {
-        if refusal.use_stderr() {
-            let text = refusal.render();
-            let text = if console::colour_is_welcome() { text.ansi().to_string() } else { text.to_string() };
-            Err(Failure::Input(text))
-        } else {
-            let printed = refusal.print().and_then(|()| std::io::stdout().flush());
-            printed.map(|()| Ending::Done).map_err(|error| console::write_failure(&error))
-        }
+        let refused = refusal.use_stderr();
+        let coloured = if refused { console::colour_is_welcome() } else { console::stdout_colour_is_welcome() };
+        let text = refusal.render();
+        let text = if coloured { text.ansi().to_string() } else { text.to_string() };
+        if refused { Err(Failure::Input(text)) } else { console::print(&text).map(|()| Ending::Done) }
     })
 }
 

@@ -1,45 +1,49 @@
 //! The two streams of the terminal: data goes to stdout, talk to stderr.
 
 use std::fmt::Display;
-use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::io::{self, IsTerminal, Write};
 
 use super::ending::Failure;
 use crate::diagnostics::Style;
+use crate::report::stdout::to_stdout;
 
 /// Writes one line of talk to stderr. A closed stderr is no reason to stop.
 pub fn say(line: impl Display) {
     let _ = writeln!(io::stderr().lock(), "{line}");
 }
 
-/// Writes data to stdout.
+/// Writes data to stdout. A reader that has left is no error.
 ///
 /// # Errors
-/// [`Failure::PipeClosed`] when the reader has left, [`Failure::Write`] for anything else.
+/// [`Failure::Write`] with the cause.
 pub fn print(text: &str) -> Result<(), Failure> {
-    let mut stdout = io::stdout().lock();
-    stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()).map_err(|error| write_failure(&error))
-}
-
-/// What an error on stdout means.
-#[must_use]
-pub fn write_failure(error: &io::Error) -> Failure {
-    if error.kind() == ErrorKind::BrokenPipe {
-        Failure::PipeClosed
-    } else {
-        Failure::Write(format!("cannot write to stdout: {error}"))
-    }
+    to_stdout(text).map_err(|error| Failure::Write(format!("cannot write to stdout: {error}")))
 }
 
 /// Whether a moving progress bar would be seen: stderr is a terminal that can move its cursor.
 #[must_use]
 pub fn bar_is_welcome() -> bool {
-    io::stderr().is_terminal() && std::env::var_os("TERM").is_none_or(|kind| kind != "dumb")
+    io::stderr().is_terminal() && can_move()
+}
+
+/// Whether stdout shows colours and the user has not declined them (`NO_COLOR`).
+#[must_use]
+pub fn stdout_colour_is_welcome() -> bool {
+    io::stdout().is_terminal() && can_move() && wants_colour()
 }
 
 /// Whether stderr shows colours and the user has not declined them (`NO_COLOR`).
 #[must_use]
 pub fn colour_is_welcome() -> bool {
-    bar_is_welcome() && std::env::var_os("NO_COLOR").is_none_or(|no| no.is_empty())
+    bar_is_welcome() && wants_colour()
+}
+
+fn wants_colour() -> bool {
+    std::env::var_os("NO_COLOR").is_none_or(|no| no.is_empty())
+}
+
+fn can_move() -> bool {
+    std::env::var_os("TERM").is_none_or(|kind| kind != "dumb")
 }
 
 /// How problems are drawn on stderr.

@@ -3,6 +3,8 @@
 use std::process::ExitCode;
 
 use super::console;
+use crate::plot::PlotError;
+use crate::report::{ReportError, SinkError};
 
 /// A command that ran.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,15 +24,31 @@ pub enum Failure {
     Input(String),
     /// A file, a folder or stdout could not be written.
     Write(String),
-    /// The reader of stdout left; nothing to say.
-    PipeClosed,
+}
+
+impl From<SinkError> for Failure {
+    fn from(error: SinkError) -> Self {
+        Self::Write(error.to_string())
+    }
+}
+
+impl From<ReportError> for Failure {
+    fn from(error: ReportError) -> Self {
+        Self::Write(error.to_string())
+    }
+}
+
+impl From<PlotError> for Failure {
+    fn from(error: PlotError) -> Self {
+        Self::Write(error.to_string())
+    }
 }
 
 /// Says what is left to say and gives the exit code: 0 done, 1 too little converged, 2 bad input, 3 could not write,
 /// 130 interrupted.
 pub fn exit_code(outcome: Result<Ending, Failure>) -> ExitCode {
     match outcome {
-        Ok(Ending::Done) | Err(Failure::PipeClosed) => ExitCode::SUCCESS,
+        Ok(Ending::Done) => ExitCode::SUCCESS,
         Ok(Ending::NotConverged) => ExitCode::from(1),
         Ok(Ending::Interrupted) => ExitCode::from(130),
         Err(Failure::Input(text)) => {

@@ -1,8 +1,6 @@
-//! The folder that takes a command's files, made and tried before anything is computed.
+//! The folder that takes a command's files.
 
 use std::path::{Path, PathBuf};
-
-use super::ending::Failure;
 
 /// Longest folder name made from a set-up's name [bytes].
 const NAME_LIMIT: usize = 100;
@@ -11,15 +9,6 @@ const NAME_LIMIT: usize = 100;
 #[must_use]
 pub fn choose(asked: Option<&Path>, name: &str) -> PathBuf {
     asked.map_or_else(|| Path::new("out").join(file_safe(name)), Path::to_path_buf)
-}
-
-/// Makes the folder and writes, then removes, a file in it.
-///
-/// # Errors
-/// [`Failure::Write`] that names the folder and the cause.
-pub fn prepare(folder: &Path) -> Result<(), Failure> {
-    let tried = std::fs::create_dir_all(folder).and_then(|()| tempfile::NamedTempFile::new_in(folder)?.close());
-    tried.map_err(|error| Failure::Write(format!("cannot write into the folder `{}`: {error}", folder.display())))
 }
 
 /// A name that every file system takes: letters, digits, `-`, `_` and inner dots; other characters become `_`.
@@ -45,7 +34,6 @@ fn is_device(name: &str) -> bool {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
@@ -65,20 +53,5 @@ mod tests {
             assert_eq!(file_safe(name), wanted, "{name}");
         }
         assert_eq!(file_safe(&"x".repeat(300)).len(), NAME_LIMIT);
-    }
-
-    #[test]
-    fn a_folder_is_made_and_left_empty() {
-        let parent = tempfile::tempdir().unwrap();
-        let folder = parent.path().join("a").join("b");
-        prepare(&folder).unwrap();
-        assert_eq!(folder.read_dir().unwrap().count(), 0);
-    }
-
-    #[test]
-    fn a_folder_under_a_file_cannot_be_made() {
-        let file = tempfile::NamedTempFile::new().unwrap();
-        let Err(Failure::Write(text)) = prepare(&file.path().join("out")) else { panic!("it was made") };
-        assert!(text.contains("cannot write into the folder"));
     }
 }

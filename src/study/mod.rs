@@ -1,7 +1,9 @@
 //! Questions asked of many operating points; plain results come back.
 
 pub mod cycle;
+pub mod fitment;
 pub mod fraction;
+pub mod machine_solver;
 pub mod map;
 pub mod point;
 pub mod selection;

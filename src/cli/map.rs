@@ -1,0 +1,92 @@
+//! `bellmouth map`: air-fuel ratio over throttle and speed.
+
+use std::num::NonZeroUsize;
+use std::path::Path;
+
+use super::arguments::Map;
+use super::console::{self, say};
+use super::ending::{Ending, Failure};
+use super::journal::Journal;
+use super::load::load;
+use super::map_files;
+use super::{clock, grid, interrupt, next_step, out_folder, watch};
+use crate::report::{Sink, map_json, map_text};
+use crate::rig::settings::Settings;
+use crate::setup::Setup;
+use crate::study::machine_solver::MachineSolver;
+use crate::study::map::{Grid, MapResult};
+
+/// Computes the map and writes its files.
+///
+/// # Errors
+/// Bad input, or something could not be written.
+pub fn run(arguments: &Map) -> Result<Ending, Failure> {
+    let setup = load(&arguments.setup)?;
+    let grid = asked_grid(arguments, &setup)?;
+    let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
+    let mut journal = Journal::begin(sink.folder(), &setup.resolved(), &grid)?;
+    let threads = threads(arguments.threads);
+    announce(&setup, &grid, threads, sink.folder());
+
+    let settings = settings(arguments.cell_size);
+    let solver = MachineSolver { machine: setup.machine.clone(), settings };
+    let reached = watch::run(solver, &grid, threads, &interrupt::listen(), &mut journal)?;
+    say(format_args!("{} points in {}", reached.points.len(), clock::exact(reached.took)));
+
+    let map = MapResult::new(&setup, grid, reached.points, reached.interrupted);
+    let written = map_files::write(&sink, &map)?;
+    journal.remove()?;
+    console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
+    next_step::after_map(&arguments.setup.path, &map, &written);
+    Ok(ending(&map, arguments.require))
+}
+
+/// The grid asked for, with a note when it is a large one.
+fn asked_grid(arguments: &Map, setup: &Setup) -> Result<Grid, Failure> {
+    let list = |values: &Option<super::arguments::Values>| values.clone().map(|values| values.0);
+    let grid = grid::build(list(&arguments.throttle), list(&arguments.rpm), &setup.machine.engine)
+        .map_err(|text| Failure::Input(format!("error: {text}")))?;
+    let points = grid.throttles.len() * grid.speeds.len();
+    if points > grid::MANY_POINTS {
+        say(format_args!("note: {points} points will take long; Ctrl-C keeps the finished ones"));
+    }
+    Ok(grid)
+}
+
+/// Threads asked for, or one per processor.
+fn threads(asked: Option<NonZeroUsize>) -> NonZeroUsize {
+    asked.or_else(|| std::thread::available_parallelism().ok()).unwrap_or(NonZeroUsize::MIN)
+}
+
+fn announce(setup: &Setup, grid: &Grid, threads: NonZeroUsize, folder: &Path) {
+    let (throttles, speeds) = (grid.throttles.len(), grid.speeds.len());
+    let plural = if threads.get() == 1 { "" } else { "s" };
+    say(format_args!(
+        "{}: {throttles} throttles by {speeds} speeds, {} points on {threads} thread{plural}, into {}",
+        setup.name,
+        throttles * speeds,
+        folder.display()
+    ));
+}
+
+/// Settings of the computation, with the cell size asked for.
+pub(super) fn settings(cell_size: Option<f64>) -> Settings {
+    let usual = Settings::default();
+    Settings { cell_size: cell_size.unwrap_or(usual.cell_size), ..usual }
+}
+
+/// Whether enough of the points converged.
+fn ending(map: &MapResult, required: f64) -> Ending {
+    if map.interrupted {
+        Ending::Interrupted
+    } else if map.converged_share() + 1e-12 >= required {
+        Ending::Done
+    } else {
+        say(format_args!(
+            "only {:.1} % of the points converged, {:.1} % are required",
+            100.0 * map.converged_share(),
+            100.0 * required
+        ));
+        Ending::NotConverged
+    }
+}
