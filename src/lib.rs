@@ -2,12 +2,16 @@
 
 pub mod cli;
 pub mod diagnostics;
+pub mod cylinder;
+pub mod gas;
 pub mod hardware;
 pub mod laws;
 pub mod media;
+pub mod metering;
 pub mod numeric;
 pub mod plot;
 pub mod report;
+pub mod rig;
 pub mod setup;
 pub mod study;
 pub mod units;

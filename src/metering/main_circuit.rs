@@ -1,0 +1,180 @@
+//! The main circuit: bowl, main jet, passage, needle jet with its needle, nozzle with its main air.
+
+use std::f64::consts::PI;
+
+use super::chamber::{Chamber, Opening, OpeningFlow};
+use super::column::Column;
+use super::surroundings::Surroundings;
+use crate::hardware::carburettor::MainCircuit;
+use crate::hardware::nozzle::NozzleKind;
+use crate::laws::annulus::AnnulusLaw;
+use crate::laws::jet::JetLaw;
+use crate::media::fuel::Fuel;
+
+/// Discharge coefficient of an air jet [-]. Common practice: short tube, 0.8.
+pub const AIR_JET_DISCHARGE: f64 = 0.8;
+/// Discharge coefficient of a two-phase outlet or a by-pass hole [-]. Common practice: 0.7.
+pub const OUTLET_DISCHARGE: f64 = 0.7;
+/// Depth of the shroud of a primary nozzle in its mouth diameters, which gives the chamber's volume [-]. Common
+/// practice, no source; it sets only a delay of about a millisecond.
+pub const SHROUD_DEPTH: f64 = 1.5;
+/// Share of the fuel passage that is emulsion chamber in a bleed nozzle [-]. Common practice, no source.
+pub const BLEED_SHARE: f64 = 0.5;
+/// Added length of the fuel moved at the two mouths of a hole, over its diameter [-]: `8/(3 pi)`, each mouth
+/// adding `8/(3 pi)` radii.
+/// Source: Rayleigh, *Theory of Sound* II, art. 307 (flanged opening, from memory).
+pub const HOLE_END_LENGTH: f64 = 8.0 / (3.0 * PI);
+
+/// What a circuit did in one step [kg].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CircuitStep {
+    /// Fuel drawn from the bowl through the jet.
+    pub drawn: f64,
+    /// Fuel put into the air stream at the nozzle or pilot outlet.
+    pub fuel: f64,
+    /// Fuel put into the air stream at by-pass holes.
+    pub fuel_bypass: f64,
+    /// Gas from the free air through the air jet, negative when blown out.
+    pub air: f64,
+    /// Gas put into the bore at the nozzle or pilot outlet, negative when taken from it.
+    pub gas: f64,
+    /// Gas put into the bore at by-pass holes.
+    pub bypass_out: f64,
+    /// Gas taken from the bore at by-pass holes.
+    pub bypass_in: f64,
+    /// Whether the column was blown back to its jet.
+    pub emptied: bool,
+}
+
+/// The main circuit in motion.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MainMetering {
+    parts: MainCircuit,
+    jet: JetLaw,
+    annulus: AnnulusLaw,
+    inertance: f64,
+    density: f64,
+    viscosity: f64,
+    air_area: f64,
+    mouth_area: f64,
+    /// Fuel column from the bowl.
+    pub column: Column,
+    /// Shroud or needle-jet well, where air joins.
+    pub chamber: Chamber,
+}
+
+/// Inertance per density of a hole with its two mouths [1/m]: `(L + 8d/(3 pi))/A`.
+#[must_use]
+pub fn hole_inertance(length: f64, bore: f64) -> f64 {
+    (length + HOLE_END_LENGTH * bore) / (0.25 * PI * bore * bore)
+}
+
+impl MainMetering {
+    /// The circuit at rest, full of fuel, at the free air's `pressure` [Pa], the needle at `lift` [m].
+    /// `level_below_bore` [m] is the height of the floor of the bore above the fuel.
+    #[must_use]
+    pub fn new(parts: &MainCircuit, level_below_bore: f64, fuel: &Fuel, pressure: f64, lift: f64) -> Self {
+        let rise = level_below_bore + parts.nozzle.protrusion.max(0.0);
+        let area = 0.25 * PI * parts.passage.bore * parts.passage.bore;
+        let mouth = 0.25 * PI * parts.nozzle.mouth_diameter * parts.nozzle.mouth_diameter;
+        let volume = match parts.nozzle.kind {
+            NozzleKind::Primary => SHROUD_DEPTH * mouth * parts.nozzle.mouth_diameter,
+            NozzleKind::Bleed => BLEED_SHARE * area * parts.passage.length,
+        };
+        let mut circuit = Self {
+            jet: JetLaw::new(parts.main_jet.bore, parts.main_jet.length, fuel.density, fuel.viscosity),
+            annulus: AnnulusLaw::new(1.0, 0.5, 1.0, 0.0, fuel.density, fuel.viscosity),
+            inertance: 0.0,
+            density: fuel.density,
+            viscosity: fuel.viscosity,
+            air_area: parts.air_jet.map_or(0.0, |j| AIR_JET_DISCHARGE * j.area()),
+            mouth_area: mouth,
+            column: Column::full(area, parts.passage.length, rise, fuel.density),
+            chamber: Chamber::new(volume, pressure, fuel.density),
+            parts: parts.clone(),
+        };
+        circuit.set_lift(lift);
+        circuit
+    }
+
+    /// Moves the needle to the slide's `lift` [m].
+    pub fn set_lift(&mut self, lift: f64) {
+        let parts = &self.parts;
+        let ring = parts.needle_jet.annulus(&parts.needle, lift);
+        self.annulus = AnnulusLaw::new(
+            ring.outer_diameter,
+            ring.inner_diameter,
+            ring.length,
+            ring.eccentricity,
+            self.density,
+            self.viscosity,
+        );
+        let passage = parts.passage.length / self.column.area;
+        let jet = hole_inertance(parts.main_jet.length, parts.main_jet.bore);
+        let gap = match parts.nozzle.kind {
+            NozzleKind::Primary => ring.length / ring.area(),
+            NozzleKind::Bleed => 0.0,
+        };
+        self.inertance = self.density * (passage + jet + gap);
+        let needle = 0.25 * PI * ring.inner_diameter * ring.inner_diameter;
+        let mouth = 0.25 * PI * parts.nozzle.mouth_diameter * parts.nozzle.mouth_diameter;
+        self.mouth_area = OUTLET_DISCHARGE * (mouth - needle).max(0.0);
+    }
+
+    /// Signed loss of the column at volume flow `q` [m3/s] -> [Pa] and its slope [Pa s/m3].
+    fn loss(&self, q: f64) -> (f64, f64) {
+        let jet = (self.jet.pressure_loss(q), self.jet.slope(q));
+        match self.parts.nozzle.kind {
+            NozzleKind::Bleed if self.air_area > 0.0 => jet,
+            _ => (jet.0 + self.annulus.pressure_loss(q), jet.1 + self.annulus.slope(q)),
+        }
+    }
+
+    /// One step of `dt` [s].
+    pub fn step(&mut self, dt: f64, around: &Surroundings) -> CircuitStep {
+        let bowl = around.free_air.p;
+        if self.air_area <= 0.0 {
+            let mut column = self.column;
+            let s = column.step(dt, bowl - around.nozzle.p, self.inertance, |q| self.loss(q));
+            self.column = column;
+            self.chamber.pressure = around.nozzle.p;
+            return CircuitStep {
+                drawn: self.density * s.drawn,
+                fuel: self.density * s.delivered,
+                emptied: s.emptied,
+                ..CircuitStep::default()
+            };
+        }
+        let mut column = self.column;
+        let s = column.step(dt, bowl - self.chamber.pressure, self.inertance, |q| self.loss(q));
+        self.column = column;
+        let outlet = match self.parts.nozzle.kind {
+            NozzleKind::Primary => self.mouth_area,
+            NozzleKind::Bleed => self.ring_area(self.chamber.pressure - around.nozzle.p),
+        };
+        let openings = [
+            Opening { effective_area: self.air_area, outside: around.free_air, passes_liquid: false },
+            Opening { effective_area: outlet, outside: around.nozzle, passes_liquid: true },
+        ];
+        let mut flows = [OpeningFlow::default(); 2];
+        self.chamber.step(dt, self.density * s.delivered, &openings, &mut flows);
+        let bore = flows[1];
+        CircuitStep {
+            drawn: self.density * s.drawn,
+            fuel: -dt * bore.liquid,
+            fuel_bypass: 0.0,
+            air: dt * flows[0].gas,
+            gas: -dt * bore.gas,
+            bypass_out: 0.0,
+            bypass_in: 0.0,
+            emptied: s.emptied,
+        }
+    }
+
+    /// Effective area of the ring for what leaves a bleed nozzle [m2]: area times the coefficient that the fuel
+    /// alone would have at this drop [Pa].
+    fn ring_area(&self, drop: f64) -> f64 {
+        let drop = drop.abs().max(10.0);
+        self.annulus.flow(drop) / (2.0 * drop / self.density).sqrt()
+    }
+}

@@ -1,0 +1,106 @@
+//! The pilot circuit: pilot jet, pilot air, mixture screw, outlet behind the slide, by-pass holes.
+
+use std::f64::consts::PI;
+
+use super::chamber::{Chamber, Opening, OpeningFlow};
+use super::column::Column;
+use super::main_circuit::{AIR_JET_DISCHARGE, CircuitStep, OUTLET_DISCHARGE, hole_inertance};
+use super::surroundings::Surroundings;
+use crate::hardware::carburettor::PilotCircuit;
+use crate::hardware::mixture_screw::ScrewKind;
+use crate::laws::jet::JetLaw;
+use crate::media::fuel::Fuel;
+
+/// Share of the pilot passage that is emulsion chamber [-]; the rest is fuel. Common practice, no source.
+pub const CHAMBER_SHARE: f64 = 0.5;
+
+/// The pilot circuit in motion.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PilotMetering {
+    jet: JetLaw,
+    inertance: f64,
+    density: f64,
+    openings: Vec<Opening>,
+    flows: Vec<OpeningFlow>,
+    /// Fuel column from the bowl.
+    pub column: Column,
+    /// Passage where the pilot air joins.
+    pub chamber: Chamber,
+}
+
+/// Effective area of two orifices in series [m2]: `1/a^2 = 1/a1^2 + 1/a2^2`; zero if one is shut.
+#[must_use]
+pub fn in_series(a: f64, b: f64) -> f64 {
+    if a <= 0.0 || b <= 0.0 { 0.0 } else { a * b / (a * a + b * b).sqrt() }
+}
+
+impl PilotMetering {
+    /// The circuit at rest, full of fuel, at the free air's `pressure` [Pa].
+    #[must_use]
+    pub fn new(parts: &PilotCircuit, level_below_bore: f64, fuel: &Fuel, pressure: f64) -> Self {
+        let area = 0.25 * PI * parts.passage.bore * parts.passage.bore;
+        let inertance = fuel.density
+            * (hole_inertance(parts.jet.length, parts.jet.bore) + (1.0 - CHAMBER_SHARE) * parts.passage.length / area);
+        let screw = parts.screw.area();
+        let mut air = parts.air_jet.map_or(0.0, |j| AIR_JET_DISCHARGE * j.area());
+        let mut outlet = OUTLET_DISCHARGE * parts.outlet.area();
+        match parts.screw.kind {
+            ScrewKind::Fuel => outlet = in_series(outlet, OUTLET_DISCHARGE * screw),
+            ScrewKind::Air => air = in_series(air, AIR_JET_DISCHARGE * screw),
+        }
+        let opening = |effective_area, passes_liquid| Opening {
+            effective_area,
+            outside: super::surroundings::Outside { p: pressure, rho: 1.2 },
+            passes_liquid,
+        };
+        let mut openings = vec![opening(air, false), opening(outlet, true)];
+        openings.extend(parts.bypass.iter().map(|b| opening(OUTLET_DISCHARGE * b.hole.area(), true)));
+        Self {
+            jet: JetLaw::new(parts.jet.bore, parts.jet.length, fuel.density, fuel.viscosity),
+            inertance,
+            density: fuel.density,
+            flows: vec![OpeningFlow::default(); openings.len()],
+            openings,
+            column: Column::full(area, (1.0 - CHAMBER_SHARE) * parts.passage.length, level_below_bore, fuel.density),
+            chamber: Chamber::new(CHAMBER_SHARE * area * parts.passage.length, pressure, fuel.density),
+        }
+    }
+
+    /// One step of `dt` [s].
+    pub fn step(&mut self, dt: f64, around: &Surroundings) -> CircuitStep {
+        let mut column = self.column;
+        let jet = &self.jet;
+        let drive = around.free_air.p - self.chamber.pressure;
+        let s = column.step(dt, drive, self.inertance, |q| (jet.pressure_loss(q), jet.slope(q)));
+        self.column = column;
+        self.openings[0].outside = around.free_air;
+        self.openings[1].outside = around.outlet;
+        for (o, b) in self.openings[2..].iter_mut().zip(&around.bypass) {
+            o.outside = *b;
+        }
+        self.chamber.step(dt, self.density * s.delivered, &self.openings, &mut self.flows);
+        let mut out = CircuitStep {
+            drawn: self.density * s.drawn,
+            fuel: -dt * self.flows[1].liquid,
+            air: dt * self.flows[0].gas,
+            gas: -dt * self.flows[1].gas,
+            emptied: s.emptied,
+            ..CircuitStep::default()
+        };
+        for f in &self.flows[2..] {
+            out.fuel_bypass -= dt * f.liquid;
+            if f.gas < 0.0 {
+                out.bypass_out -= dt * f.gas;
+            } else {
+                out.bypass_in += dt * f.gas;
+            }
+        }
+        out
+    }
+
+    /// Flow of each opening in the last step, into the circuit positive: air jet, outlet, by-pass holes.
+    #[must_use]
+    pub fn flows(&self) -> &[OpeningFlow] {
+        &self.flows
+    }
+}

@@ -1,0 +1,87 @@
+//! Cycle after cycle until the machine is periodic.
+
+use super::error::RigError;
+use super::machine_state::Rig;
+use super::record::CycleRecord;
+
+/// Share of all fuel below which a circuit's change is measured against all fuel [-], so that a trickle does not decide.
+const TRICKLE: f64 = 0.02;
+
+/// How a run of cycles ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Periodic.
+    Converged,
+    /// Every second cycle is the same, successive ones are not.
+    Alternating,
+    /// The limit of cycles came first.
+    CycleLimit,
+}
+
+/// A finished run of cycles.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// The last cycle.
+    pub record: CycleRecord,
+    /// How it ended.
+    pub outcome: Outcome,
+    /// Largest relative change over the last two cycles [-].
+    pub residual: f64,
+    /// Cycles run.
+    pub cycles: u32,
+}
+
+/// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit [-].
+#[must_use]
+pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
+    let relative = |x: f64, y: f64, least: f64| {
+        let scale = x.abs().max(y.abs()).max(least);
+        if scale > 0.0 { (x - y).abs() / scale } else { 0.0 }
+    };
+    let fuel = TRICKLE * (b.main + b.pilot);
+    let gas = TRICKLE * b.trapped.gas;
+    relative(a.trapped.fresh_dry_air, b.trapped.fresh_dry_air, gas)
+        .max(relative(a.trapped.burnt, b.trapped.burnt, gas))
+        .max(relative(a.trapped.fresh_fuel, b.trapped.fresh_fuel, fuel))
+        .max(relative(a.main, b.main, fuel))
+        .max(relative(a.pilot, b.pilot, fuel))
+}
+
+impl Rig {
+    /// Runs cycles until the change over two successive ones stays below the tolerance.
+    ///
+    /// # Errors
+    /// As [`Rig::run_cycle`].
+    pub fn converge(&mut self) -> Result<Run, RigError> {
+        let s = self.settings;
+        let mut last: Option<CycleRecord> = None;
+        let mut before: Option<CycleRecord> = None;
+        let mut small = 0;
+        let mut alternating = 0;
+        let mut residual = f64::INFINITY;
+        let mut previous_step = f64::INFINITY;
+        loop {
+            let record = self.run_cycle(false)?;
+            let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record));
+            let two = before.as_ref().map_or(f64::INFINITY, |b| change(b, &record));
+            residual = if step.is_finite() { step.max(previous_step) } else { residual };
+            small = if step < s.tolerance { small + 1 } else { 0 };
+            alternating = if two < s.tolerance && step > 4.0 * s.tolerance { alternating + 1 } else { 0 };
+            previous_step = step;
+            let cycles = self.cycles;
+            let outcome = if small >= 2 && cycles >= s.fewest_cycles {
+                Some(Outcome::Converged)
+            } else if alternating >= 4 {
+                Some(Outcome::Alternating)
+            } else if cycles >= s.most_cycles {
+                Some(Outcome::CycleLimit)
+            } else {
+                None
+            };
+            if let Some(outcome) = outcome {
+                return Ok(Run { record, outcome, residual, cycles });
+            }
+            before = last.replace(record);
+        }
+    }
+}

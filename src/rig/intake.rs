@@ -1,0 +1,83 @@
+//! The carburettor's air passage at one lift: throat, area at the nozzle, areas at the by-pass holes.
+
+use crate::hardware::carburettor::Carburettor;
+use crate::hardware::duct::Piece;
+use crate::laws::stream::Stream;
+use crate::metering::surroundings::Outside;
+
+/// Share of the slide's width within which a by-pass hole counts as under the slide [-].
+const UNDER: f64 = 1.0;
+
+/// Areas of the passage under the slide at one lift.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Passage {
+    /// Effective area of the throat [m2].
+    pub throat: f64,
+    /// Area that the stream fills at the nozzle [m2].
+    pub nozzle: f64,
+    /// Area at each by-pass hole under the slide [m2], none for a hole behind it.
+    pub bypass: Vec<Option<f64>>,
+}
+
+impl Passage {
+    /// The passage at `lift` [m].
+    ///
+    /// Throat: the smaller of the opening under the engine-side edge and the opening at the nozzle, times the
+    /// discharge coefficient, which runs from its small-opening to its open value with the square of the opening
+    /// (contraction under a gate stays near its small-opening value to half lift). The nozzle's shroud and the needle
+    /// above it block part of the area at the nozzle. The slide's leak is added.
+    #[must_use]
+    pub fn new(c: &Carburettor, lift: f64) -> Self {
+        let slide = &c.slide;
+        let edge = slide.segment_area(lift);
+        let height = slide.local_height(lift, c.main.nozzle.station).min(slide.bore);
+        let shroud = c.main.nozzle.protrusion.clamp(0.0, height);
+        let needle = c.main.needle.diameter(c.main.needle.station(lift));
+        let blocked = c.main.nozzle.width * shroud + needle * (height - shroud);
+        let local = slide.segment_area(height);
+        // A shroud as wide as a nearly shut opening cannot take all of it: the gas passes on both sides.
+        let nozzle = (local - blocked).max(0.5 * local) + slide.leak_area;
+        let s = slide.opening(lift);
+        let discharge = slide.discharge_shut + (slide.discharge_open - slide.discharge_shut) * s * s;
+        let throat = discharge * edge.min(nozzle) + slide.leak_area;
+        let bypass = c
+            .pilot
+            .bypass
+            .iter()
+            .map(|hole| {
+                let station = hole.upstream_of_edge / slide.width;
+                (0.0..=UNDER)
+                    .contains(&station)
+                    .then(|| slide.segment_area(slide.local_height(lift, station).min(slide.bore)) + slide.leak_area)
+            })
+            .collect();
+        Self { throat, nozzle, bypass }
+    }
+}
+
+/// Pressure at the main nozzle: `p_s - k rho u^2 / 2` with the static state at the local area.
+#[must_use]
+pub fn nozzle(stream: &Stream, area: f64, signal: f64) -> (Outside, f64) {
+    let local = stream.at_area(area);
+    (Outside { p: local.p - signal * local.head(), rho: local.rho }, local.u)
+}
+
+/// Pieces from the open end to the slide, the end's added length in front.
+#[must_use]
+pub fn atmosphere_side(c: &Carburettor, air_temperature: f64) -> Vec<Piece> {
+    let mut pieces = Vec::with_capacity(c.mouth.len() + 1);
+    if let Some(first) = c.mouth.first() {
+        let added = c.end_correction * 0.5 * first.diameter_start;
+        if added > 0.0 {
+            pieces.push(Piece {
+                name: "end correction".into(),
+                length: added,
+                diameter_start: first.diameter_start,
+                diameter_end: first.diameter_start,
+                wall_temperature: air_temperature,
+            });
+        }
+    }
+    pieces.extend(c.mouth.iter().cloned());
+    pieces
+}

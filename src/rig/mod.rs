@@ -1,0 +1,11 @@
+//! The running machine: ducts, faces, circuits and cylinder stepped together, cycle after cycle.
+
+pub mod books;
+pub mod cloud;
+pub mod converge;
+pub mod error;
+pub mod intake;
+pub mod machine_state;
+pub mod record;
+pub mod settings;
+pub mod step;

@@ -1,0 +1,165 @@
+//! What one cycle did: sums while it runs, the record when it is done, traces on request.
+
+use super::books::Species;
+use super::machine_state::Rig;
+use crate::laws::friction;
+
+/// Sums over a cycle in progress.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sums {
+    pub(super) time: f64,
+    pub(super) steps: u64,
+    pub(super) inlet_air: f64,
+    pub(super) main: f64,
+    pub(super) pilot: f64,
+    pub(super) standoff: f64,
+    pub(super) lost: f64,
+    pub(super) depression: f64,
+    pub(super) manifold: f64,
+    pub(super) peak_speed: f64,
+    pub(super) repairs: u64,
+    pub(super) fastest: f64,
+    pub(super) face_evaluations: u64,
+    pub(super) trapped: Trapped,
+    pub(super) samples: Option<Vec<Sample>>,
+}
+
+/// The charge when the inlet valve shut.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Trapped {
+    /// Fresh dry air [kg].
+    pub fresh_dry_air: f64,
+    /// Fresh fuel [kg].
+    pub fresh_fuel: f64,
+    /// Burnt gas [kg].
+    pub burnt: f64,
+    /// All gas [kg].
+    pub gas: f64,
+    /// Whether it fired.
+    pub fired: bool,
+    /// Lambda of the whole charge [-].
+    pub lambda: f64,
+}
+
+/// One instant of a cycle. Angles in rad, SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sample {
+    /// Crank angle [rad after firing top centre].
+    pub phase: f64,
+    /// Step [s].
+    pub dt: f64,
+    /// Pressure at the nozzle [Pa].
+    pub nozzle: f64,
+    /// Pressure behind the slide [Pa].
+    pub manifold: f64,
+    /// Pressure in the cylinder [Pa].
+    pub cylinder: f64,
+    /// Gas past the slide [kg/s].
+    pub slide: f64,
+    /// Speed at the nozzle, along +x [m/s].
+    pub speed: f64,
+    /// Fuel from the main nozzle [kg/s].
+    pub main: f64,
+    /// Fuel from pilot outlet and by-pass holes [kg/s].
+    pub pilot: f64,
+    /// Cylinder volume [m3].
+    pub volume: f64,
+}
+
+/// One completed cycle, periodic or not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CycleRecord {
+    /// Duration [s].
+    pub time: f64,
+    /// Steps taken.
+    pub steps: u64,
+    /// The trapped charge.
+    pub trapped: Trapped,
+    /// Moist air through the inlet valve, net [kg].
+    pub inlet_air: f64,
+    /// Fuel from the main nozzle [kg].
+    pub main: f64,
+    /// Fuel from the pilot circuit [kg].
+    pub pilot: f64,
+    /// Fuel blown out of the mouth [kg].
+    pub standoff: f64,
+    /// Fuel of it that was lost [kg].
+    pub lost: f64,
+    /// Time mean of bowl-vent minus nozzle pressure [Pa].
+    pub depression: f64,
+    /// Time mean of the pressure behind the slide [Pa].
+    pub manifold: f64,
+    /// Highest speed at the nozzle [m/s].
+    pub peak_speed: f64,
+    /// Work on the piston over the cycle [J].
+    pub work: f64,
+    /// Highest cylinder pressure [Pa].
+    pub peak_pressure: f64,
+    /// Indicated mean effective pressure, both loops [Pa].
+    pub imep: f64,
+    /// Friction mean effective pressure [Pa].
+    pub fmep: f64,
+    /// Mean burnt-gas temperature of the outflow [K].
+    pub exhaust_temperature: f64,
+    /// Floors, clips and fallbacks.
+    pub repairs: u64,
+    /// Evaluations of the faces' residuals.
+    pub face_evaluations: u64,
+    /// Fastest `|u| + c` [m/s].
+    pub fastest: f64,
+    /// What the books of mass do not account for, over throughput [-].
+    pub mass_defect: Species,
+    /// What the cylinder's first law does not account for, over the heat released (or the work when unfired) [-].
+    pub energy_defect: f64,
+    /// Samples, if asked for.
+    pub samples: Vec<Sample>,
+}
+
+impl CycleRecord {
+    /// Brake mean effective pressure [Pa].
+    #[must_use]
+    pub fn bmep(&self) -> f64 {
+        self.imep - self.fmep
+    }
+}
+
+impl Rig {
+    /// Closes the cycle's sums; `before` is the store and `energy_before` the charge's energy when it began.
+    pub(super) fn close_cycle(&mut self, before: Species, energy_before: f64) -> CycleRecord {
+        let sums = std::mem::take(&mut self.sums);
+        let engine = &self.machine.engine;
+        let b = self.cylinder.books;
+        let swept = engine.crank.swept_volume();
+        let f = &engine.friction;
+        let speed = engine.crank.mean_piston_speed(self.point.rpm);
+        let peak = self.cylinder.peak_pressure;
+        let fmep = friction::fmep(f.constant, f.peak_pressure, f.speed, f.speed_squared, peak, speed);
+        let change = self.cylinder.charge.energy - energy_before;
+        let first_law = b.enthalpy + b.fuel_heat + b.evaporation + b.wall_heat - b.work - change;
+        let scale = if b.fuel_heat > 0.0 { b.fuel_heat } else { b.enthalpy.abs().max(b.work.abs()).max(1e-6) };
+        CycleRecord {
+            time: sums.time,
+            steps: sums.steps,
+            trapped: sums.trapped,
+            inlet_air: sums.inlet_air,
+            main: sums.main,
+            pilot: sums.pilot,
+            standoff: sums.standoff,
+            lost: sums.lost,
+            depression: sums.depression / sums.time,
+            manifold: sums.manifold / sums.time,
+            peak_speed: sums.peak_speed,
+            work: b.work,
+            peak_pressure: peak,
+            imep: b.work / swept,
+            fmep,
+            exhaust_temperature: self.plenum.temperature,
+            repairs: sums.repairs,
+            face_evaluations: sums.face_evaluations,
+            fastest: sums.fastest,
+            mass_defect: self.books.defect(before, self.store()),
+            energy_defect: first_law.abs() / scale,
+            samples: sums.samples.unwrap_or_default(),
+        }
+    }
+}
