@@ -11,6 +11,7 @@ use super::fuel_bars;
 use super::legend::{Sample, column};
 use super::panel::{LABEL, NOTE, Panel, headline};
 use super::text::Lettering;
+use crate::study::circuit_share::{CIRCUITS as CIRCUIT_NAMES, circuit_shares};
 use crate::study::fraction::{fraction, percent};
 use crate::study::map::MapResult;
 use crate::study::selection::spread;
@@ -115,13 +116,13 @@ fn circuits(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick])
         None => "Where the fuel comes from".to_owned(),
     };
     canvas.text((panel.area.left, panel.area.top - 28.0), &title, Lettering::new(LABEL))?;
-    let starter = points.iter().flatten().filter_map(|p| fuel_bars::shares(p)).any(|s| s[2] > 0.0);
+    let starter = points.iter().flatten().filter_map(|p| circuit_shares(p)).any(|s| s[2] > 0.0);
     let mut y = panel.area.top + 30.0;
     for circuit in (0..if starter { 3 } else { 2 }).rev() {
         let box_ = Rect::new(1330.0, y - 18.0, 1392.0, y + 18.0);
         canvas.fill(box_, CIRCUITS[circuit])?;
         fuel_bars::pattern(canvas, box_, circuit)?;
-        canvas.text((1406.0, y), fuel_bars::NAMES[circuit], Lettering::new(LABEL - 2.0))?;
+        canvas.text((1406.0, y), CIRCUIT_NAMES[circuit], Lettering::new(LABEL - 2.0))?;
         y += 52.0;
     }
     for line in ["needle jet: all that", "passes the needle,", "main jet included"] {

@@ -258,7 +258,7 @@ fn legend(canvas: &mut Canvas) -> Result<(), PlotError> {
         [(Sample::Crossed, "crossed: did not converge, do not rely on it"), (Sample::Absent, "slanted: not computed")],
     ];
     for (i, row) in rows.iter().enumerate() {
-        let y = 992.0 + 41.0 * i as f64;
+        let y = 996.0 + 41.0 * i as f64;
         for (j, (sample, word)) in row.iter().enumerate() {
             let left = 150.0 + 700.0 * j as f64;
             heat_cell::sample(canvas, *sample, (left, y), 62.0)?;

@@ -5,19 +5,8 @@ use super::canvas::{Canvas, Rect};
 use super::colour::{CIRCUITS, INK, ink_on};
 use super::panel::{NOTE, Panel};
 use super::text::Lettering;
+use crate::study::circuit_share::circuit_shares;
 use crate::study::point::PointResult;
-
-/// Names of the circuits, in the order of the colours.
-pub const NAMES: [&str; 3] = ["pilot", "needle jet", "starter"];
-
-/// Share of pilot, needle jet and starter in the fuel of a point [-]; nothing if there is no fuel to share.
-#[must_use]
-pub fn shares(point: &PointResult) -> Option<[f64; 3]> {
-    let part = |v: Option<f64>| v.filter(|v| v.is_finite()).map_or(0.0, |v| v.clamp(0.0, 1e12));
-    let parts = [part(point.fuel_pilot_g_s), part(point.fuel_main_g_s), part(point.fuel_starter_g_s)];
-    let sum: f64 = parts.iter().sum();
-    (sum > 0.0).then(|| parts.map(|p| p / sum))
-}
 
 /// Bars over `throttles`; `points` are those of one speed, in the same order.
 ///
@@ -41,7 +30,7 @@ pub fn draw(
             (x + half).min(panel.area.right),
             panel.area.bottom,
         );
-        match point.filter(|p| p.converged).and_then(shares) {
+        match point.filter(|p| p.converged).and_then(circuit_shares) {
             Some(shares) => bar(canvas, panel, column, shares)?,
             None => {
                 let look = Lettering::new(NOTE).middle().upwards();

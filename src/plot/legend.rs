@@ -36,7 +36,13 @@ pub fn column(
 ) -> Result<f64, PlotError> {
     let length = 62.0;
     let mut y = top;
+    let mut after_note = false;
     for (sample, word) in entries {
+        let note = matches!(sample, Sample::Note);
+        if after_note && !note {
+            y += 12.0;
+        }
+        after_note = note;
         let box_ = Rect::new(left, y - 12.0, left + length, y + 12.0);
         match sample {
             Sample::Curve(look) => look.sample(canvas, (left, y), length)?,
@@ -56,7 +62,7 @@ pub fn column(
         };
         let word = look.fitted(word, room - indent)?;
         canvas.text((left + indent, y), &word, look)?;
-        y += if matches!(sample, Sample::Note) { 29.0 } else { 40.0 };
+        y += if note { 29.0 } else { 40.0 };
     }
     Ok(y)
 }

@@ -1,1 +1,35 @@
-//! Results as files and text.
+//! Results as files and text: CSV, JSON, tables of 80 columns, and the one place that writes files.
+//!
+//! Nothing is computed here. Files hold SI or the units named in the head of each column; a value that does not exist
+//! is an empty cell in CSV and `null` in JSON, and so is a number that is not finite.
+
+pub mod afr_table;
+pub mod cycle_csv;
+pub mod cycle_text;
+pub mod findings;
+pub mod json;
+pub mod map_csv;
+pub mod map_text;
+pub mod number;
+pub mod prose;
+pub mod sink;
+pub mod stdout;
+pub mod table;
+
+pub use cycle_csv::cycle_csv;
+pub use cycle_text::cycle_text;
+pub use json::{cycle_json, map_json};
+pub use map_csv::map_csv;
+pub use map_text::map_text;
+pub use sink::{Sink, SinkError};
+
+/// A result could not be put into the form of a file.
+#[derive(Debug, thiserror::Error)]
+pub enum ReportError {
+    /// The rows could not be written.
+    #[error("the CSV text could not be put together: {0}")]
+    Csv(String),
+    /// The result could not be written.
+    #[error("the JSON text could not be put together: {0}")]
+    Json(String),
+}

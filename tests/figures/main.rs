@@ -1,4 +1,8 @@
-//! Pictures, tables and files: drawn from synthetic results, read back and looked at.
+//! Pictures, tables and files: drawn from synthetic results and read back.
 
+mod files;
 mod pictures;
+mod sink;
 mod synthetic;
+mod text;
+mod wording;

@@ -49,3 +49,108 @@ fn a_picture_of_a_cycle_is_drawn_at_its_size_with_clear_edges_and_the_same_bytes
     assert!(seen.colours > 100 && seen.drawn_share > 0.05 && seen.clear_edges, "{seen:?}");
     assert_eq!(bytes, cycle_traces(&cycle).unwrap());
 }
+
+#[test]
+fn a_sheet_without_marks_is_told_from_a_drawn_one() {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, 40, 30);
+    encoder.set_color(png::ColorType::Rgb);
+    let mut writer = encoder.write_header().unwrap();
+    writer.write_image_data(&[255; 40 * 30 * 3]).unwrap();
+    writer.finish().unwrap();
+    let seen = ink(&bytes).unwrap();
+    assert_eq!((seen.colours, seen.clear_edges), (1, true));
+    assert!(seen.drawn_share < 1e-12);
+    assert!(ink(b"no picture").is_err());
+}
+
+#[test]
+fn a_grid_without_points_of_one_row_of_one_column_or_of_many_is_drawn_without_panic() {
+    let fine: Vec<f64> = (1..=60).map(|i| f64::from(i) / 60.0).collect();
+    let fast: Vec<f64> = (1..=60).map(|i| f64::from(i) * 100.0).collect();
+    let cases: [(&[f64], &[f64]); 6] = [
+        (&[], &[]),
+        (&[0.5], &[]),
+        (&[0.25], &[3000.0]),
+        (&[0.25, 0.5, 1.0], &[3000.0]),
+        (&[0.3], &[2000.0, 3000.0, 4000.0]),
+        (&fine, &fast),
+    ];
+    for (place, (throttles, speeds)) in cases.into_iter().enumerate() {
+        let map = synthetic::whole(throttles, speeds);
+        for (name, draw, _) in OF_A_MAP {
+            let bytes = draw(&map).unwrap();
+            keep(&format!("{name}_grid_{place}"), &bytes);
+            let seen = ink(&bytes).unwrap();
+            assert!(seen.clear_edges && seen.colours > 10, "{name}, grid {place}: {seen:?}");
+        }
+    }
+}
+
+#[test]
+fn equal_extreme_and_missing_values_are_drawn_without_panic() {
+    let set = |value: Option<f64>| {
+        let mut map = synthetic::map();
+        for p in &mut map.points {
+            p.afr = value;
+            p.lambda = value.map(|v| v / synthetic::STOICHIOMETRIC);
+            p.torque_nm = value;
+            p.power_kw = value;
+            p.ve = value;
+            p.fuel_pilot_g_s = value;
+            p.fuel_main_g_s = value;
+        }
+        map
+    };
+    let values = [
+        None,
+        Some(13.0),
+        Some(0.0),
+        Some(-5.0),
+        Some(1e300),
+        Some(-f64::MAX),
+        Some(f64::MIN_POSITIVE),
+        Some(f64::NAN),
+        Some(f64::INFINITY),
+    ];
+    for value in values {
+        let mut map = set(value);
+        for (name, draw, _) in OF_A_MAP {
+            assert!(ink(&draw(&map).unwrap()).unwrap().clear_edges, "{name}, {value:?}");
+        }
+        map.targets.clear();
+        map.stoichiometric = value.unwrap_or(0.0);
+        map.name = "a very long name \u{1b}[31m of a set-up ".repeat(30);
+        for (name, draw, _) in OF_A_MAP {
+            assert!(ink(&draw(&map).unwrap()).unwrap().clear_edges, "{name}, {value:?}, no targets");
+        }
+    }
+}
+
+#[test]
+fn a_cycle_without_traces_or_with_extreme_ones_is_drawn_without_panic() {
+    let mut cycle = synthetic::cycle();
+    cycle.point.converged = false;
+    cycle.traces.cylinder_pa.fill(-1.0);
+    cycle.traces.slide_air_g_s.fill(1e300);
+    cycle.traces.nozzle_pa.fill(f64::NAN);
+    cycle.traces.fuel_main_g_s.fill(0.0);
+    cycle.traces.inlet_lift_m.fill(1.0);
+    let bytes = cycle_traces(&cycle).unwrap();
+    keep("cycle_extreme", &bytes);
+    assert!(ink(&bytes).unwrap().clear_edges);
+    cycle.traces = bellmouth::study::cycle::Traces::default();
+    assert!(ink(&cycle_traces(&cycle).unwrap()).unwrap().clear_edges);
+}
+
+#[test]
+fn a_point_that_did_not_converge_looks_different_from_one_that_did() {
+    let good = synthetic::whole(&[0.25, 0.5, 1.0], &[2000.0, 3000.0, 4000.0]);
+    let mut bad = good.clone();
+    for p in bad.points.iter_mut().filter(|p| p.throttle > 0.9 && p.rpm > 2500.0 && p.rpm < 3500.0) {
+        p.converged = false;
+    }
+    for (name, draw, _) in OF_A_MAP {
+        assert_ne!(draw(&good).unwrap(), draw(&bad).unwrap(), "{name}");
+    }
+}

@@ -1,0 +1,85 @@
+//! A map as CSV text (RFC 4180 with line feeds): one row per point, in the order of the grid.
+
+use super::ReportError;
+use super::number::{exact, exact_or_empty};
+use crate::study::map::MapResult;
+use crate::study::point::PointResult;
+
+/// Heads of the columns. The first nineteen keep their places; later ones join at the end.
+pub const COLUMNS: [&str; 27] = [
+    "throttle",
+    "rpm",
+    "afr",
+    "lambda",
+    "afr_metered",
+    "ve",
+    "torque_nm",
+    "power_kw",
+    "air_g_s",
+    "fuel_g_s",
+    "fuel_pilot_g_s",
+    "fuel_main_g_s",
+    "fuel_starter_g_s",
+    "standoff_g_s",
+    "nozzle_depression_pa",
+    "manifold_pa",
+    "residual",
+    "cycles",
+    "converged",
+    "standoff_lost_g_s",
+    "residual_gas",
+    "imep_pa",
+    "fmep_pa",
+    "fired",
+    "peak_air_speed",
+    "repairs",
+    "status",
+];
+
+/// The map as CSV text.
+///
+/// # Errors
+/// The rows could not be written.
+pub fn map_csv(map: &MapResult) -> Result<String, ReportError> {
+    let failed = |e: csv::Error| ReportError::Csv(e.to_string());
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS).map_err(failed)?;
+    for point in &map.points {
+        writer.write_record(row(point)).map_err(failed)?;
+    }
+    let bytes = writer.into_inner().map_err(|e| ReportError::Csv(e.to_string()))?;
+    String::from_utf8(bytes).map_err(|e| ReportError::Csv(e.to_string()))
+}
+
+fn row(p: &PointResult) -> [String; 27] {
+    let cell = exact_or_empty;
+    [
+        exact(p.throttle),
+        exact(p.rpm),
+        cell(p.afr),
+        cell(p.lambda),
+        cell(p.afr_metered),
+        cell(p.ve),
+        cell(p.torque_nm),
+        cell(p.power_kw),
+        cell(p.air_g_s),
+        cell(p.fuel_g_s),
+        cell(p.fuel_pilot_g_s),
+        cell(p.fuel_main_g_s),
+        cell(p.fuel_starter_g_s),
+        cell(p.standoff_g_s),
+        cell(p.nozzle_depression_pa),
+        cell(p.manifold_pa),
+        cell(p.residual),
+        p.cycles.to_string(),
+        p.converged.to_string(),
+        cell(p.standoff_lost_g_s),
+        cell(p.residual_gas),
+        cell(p.imep_pa),
+        cell(p.fmep_pa),
+        p.fired.to_string(),
+        cell(p.peak_air_speed),
+        p.repairs.to_string(),
+        p.status.word().replace(' ', "_"),
+    ]
+}

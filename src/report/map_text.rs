@@ -1,0 +1,80 @@
+//! What a map says on paper: a table of AFR, where the mixture is off, and the best torque, power and filling.
+
+use super::afr_table::afr_table;
+use super::findings::{bands, leanest, stretches};
+use super::number::rounded;
+use super::prose::wrapped;
+use crate::study::fraction::throttle_phrase;
+use crate::study::map::MapResult;
+use crate::study::point::PointResult;
+
+/// Most notes about points that failed.
+const NOTES: usize = 3;
+
+/// A figure of a point, with its name, unit and decimals.
+type Figure = (&'static str, &'static str, usize, fn(&PointResult) -> Option<f64>);
+
+/// The whole sheet, no line wider than 80 columns.
+#[must_use]
+pub fn map_text(map: &MapResult) -> String {
+    let mut out = wrapped("", "  ", &map.name);
+    out.push('\n');
+    let parts = [afr_table(map), convergence(map), bands(map), leanest(map), stretches(map), best(map)];
+    for part in parts.iter().filter(|p| !p.is_empty()) {
+        out += part;
+        out.push('\n');
+    }
+    let caution = "A model's numbers: measure before you trust them. Running lean under load damages engines.";
+    out + &wrapped("", "", caution)
+}
+
+/// How many points can be relied on, and why others cannot.
+fn convergence(map: &MapResult) -> String {
+    let asked = map.grid.throttles.len() * map.grid.speeds.len();
+    let good = map.points.iter().filter(|p| p.converged).count();
+    let mut text = format!("{good} of {asked} points converged");
+    let (bad, absent) = (map.points.len().saturating_sub(good), asked.saturating_sub(map.points.len()));
+    if bad > 0 {
+        text += &format!(", {bad} did not");
+    }
+    if absent > 0 {
+        text += &format!(", {absent} not computed");
+    }
+    if map.interrupted {
+        text += "; stopped before the end";
+    }
+    let mut out = wrapped("", "  ", &text);
+    let notes = map.points.iter().filter_map(|p| p.note.as_ref().map(|n| (p, n))).filter(|(_, n)| !n.is_empty());
+    for (point, note) in notes.clone().take(NOTES) {
+        let place = format!("{}, {} rpm", throttle_phrase(point.throttle), rounded(Some(point.rpm), 0));
+        out += &wrapped("  ", "    ", &format!("{place}: {}: {note}", point.status.word()));
+    }
+    let rest = notes.count().saturating_sub(NOTES);
+    if rest > 0 {
+        out += &wrapped("  ", "    ", &format!("and {rest} more notes; see the files"));
+    }
+    out
+}
+
+/// Highest torque, power and filling of the whole map.
+fn best(map: &MapResult) -> String {
+    let figures: [Figure; 3] = [
+        ("most torque", "N m", 1, |p| p.torque_nm),
+        ("most power", "kW", 1, |p| p.power_kw),
+        ("best filling", "", 2, |p| p.ve),
+    ];
+    let mut out = String::new();
+    for (name, unit, decimals, figure) in figures {
+        let found = map.points.iter().filter(|p| p.converged);
+        let found = found.filter_map(|p| figure(p).filter(|v| v.is_finite()).map(|v| (p, v)));
+        let Some((point, most)) = found.max_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
+        let number = format!("{} {unit}", rounded(Some(most), decimals));
+        let place = format!("{}, {} rpm", throttle_phrase(point.throttle), rounded(Some(point.rpm), 0));
+        out += &wrapped("  ", "    ", &format!("{name} {} at {place}", number.trim_end()));
+    }
+    if out.is_empty() {
+        return out;
+    }
+    let head = format!("Best of the map (brake figures; friction law: {})", map.friction_form);
+    wrapped("", "  ", &head) + &out
+}

@@ -1,0 +1,183 @@
+//! The only place that writes files: each is there whole or not at all.
+//!
+//! A file is written beside its place under a name of its own (`.tmp` at the end), brought to the disk, then renamed;
+//! then the folder is brought to the disk where the system can do that. When a step fails the piece is removed and a
+//! file of that name from an earlier run stays as it was.
+
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::{Builder, NamedTempFile};
+
+/// Bytes handed to the system at once.
+const CHUNK: usize = 64 * 1024;
+/// How often an interrupted step is tried again.
+const TRIES: usize = 10;
+/// Waits before a refused rename is tried again on systems whose scanners hold new files [ms].
+#[cfg(windows)]
+const WAITS_MS: [u64; 6] = [10, 25, 50, 100, 200, 400];
+
+/// A step of writing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// Make the folder.
+    Folder,
+    /// Make the file under its temporary name.
+    Create,
+    /// Hand over the next bytes.
+    Write,
+    /// Bring the file to the disk.
+    SyncFile,
+    /// Give the file its name.
+    Rename,
+    /// Bring the folder to the disk.
+    SyncFolder,
+}
+
+impl Step {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Folder => "could not make the folder",
+            Self::Create => "could not create a file for",
+            Self::Write => "could not write",
+            Self::SyncFile => "could not bring to the disk",
+            Self::Rename => "could not put in place",
+            Self::SyncFolder => "could not bring to the disk the folder of",
+        }
+    }
+}
+
+/// A file or folder could not be written.
+#[derive(Debug, thiserror::Error)]
+#[error("{} `{}`: {source}", step.words(), path.display())]
+pub struct SinkError {
+    /// Step that failed.
+    pub step: Step,
+    /// File or folder.
+    pub path: PathBuf,
+    /// Cause, as the system names it.
+    pub source: io::Error,
+}
+
+/// Asked before each step; an error stands for a failure of that step.
+pub type Guard = Box<dyn Fn(Step) -> io::Result<()> + Send + Sync>;
+
+/// A folder that takes files.
+pub struct Sink {
+    folder: PathBuf,
+    guard: Guard,
+}
+
+impl Sink {
+    /// Make `folder` if it is not there and find out, with a probe file, whether files can be written to it.
+    ///
+    /// # Errors
+    /// The folder cannot be made or written to.
+    pub fn open(folder: &Path) -> Result<Self, SinkError> {
+        Self::guarded(folder, Box::new(|_| Ok(())))
+    }
+
+    /// The same with failures on demand.
+    ///
+    /// # Errors
+    /// As [`Sink::open`].
+    pub fn guarded(folder: &Path, guard: Guard) -> Result<Self, SinkError> {
+        let sink = Self { folder: folder.to_owned(), guard };
+        sink.step(Step::Folder, folder, || fs::create_dir_all(folder))?;
+        let probe = sink.piece(&folder.join("probe file"), b"probe")?;
+        drop(probe);
+        Ok(sink)
+    }
+
+    /// Folder.
+    #[must_use]
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    /// Write `bytes` as the file `name`, in place of an older one; returns its path.
+    ///
+    /// # Errors
+    /// A step failed, or `name` is not the bare name of a file.
+    pub fn write(&self, name: &str, bytes: &[u8]) -> Result<PathBuf, SinkError> {
+        let path = self.folder.join(name);
+        let bare = Path::new(name).file_name().is_some_and(|n| n == name) && !name.contains(['/', '\\', ':']);
+        if !bare {
+            let source = io::Error::new(io::ErrorKind::InvalidInput, "not the bare name of a file");
+            return Err(SinkError { step: Step::Create, path, source });
+        }
+        let piece = self.piece(&path, bytes)?;
+        self.rename(piece, &path)?;
+        self.step(Step::SyncFolder, &path, || sync_folder(&self.folder))?;
+        Ok(path)
+    }
+
+    /// A synced file under a temporary name; it goes away when dropped.
+    fn piece(&self, path: &Path, bytes: &[u8]) -> Result<NamedTempFile, SinkError> {
+        let mut piece = self.step(Step::Create, path, || create(&self.folder))?;
+        for chunk in bytes.chunks(CHUNK) {
+            self.step(Step::Write, path, || piece.as_file_mut().write_all(chunk))?;
+        }
+        self.step(Step::SyncFile, path, || piece.as_file().sync_all())?;
+        Ok(piece)
+    }
+
+    fn rename(&self, piece: NamedTempFile, path: &Path) -> Result<(), SinkError> {
+        let mut piece = Some(piece);
+        #[cfg(windows)]
+        let mut waits = WAITS_MS.iter();
+        self.step(Step::Rename, path, || {
+            loop {
+                let Some(file) = piece.take() else { return Err(io::Error::other("the piece is gone")) };
+                let Err(refused) = file.persist(path) else { return Ok(()) };
+                piece = Some(refused.file);
+                #[cfg(windows)]
+                if matches!(refused.error.raw_os_error(), Some(5 | 32)) {
+                    if let Some(wait) = waits.next() {
+                        std::thread::sleep(std::time::Duration::from_millis(*wait));
+                        continue;
+                    }
+                }
+                return Err(refused.error);
+            }
+        })
+    }
+
+    /// One step, tried again when the system interrupts it.
+    fn step<T>(&self, step: Step, path: &Path, mut act: impl FnMut() -> io::Result<T>) -> Result<T, SinkError> {
+        let mut tries = 1;
+        loop {
+            match (self.guard)(step).and_then(|()| act()) {
+                Ok(value) => return Ok(value),
+                Err(error) if error.kind() == io::ErrorKind::Interrupted && tries < TRIES => tries += 1,
+                Err(source) => return Err(SinkError { step, path: path.to_owned(), source }),
+            }
+        }
+    }
+}
+
+/// A new file beside the others, with the rights that the user's mask gives.
+fn create(folder: &Path) -> io::Result<NamedTempFile> {
+    let mut builder = Builder::new();
+    builder.prefix(".bellmouth-").suffix(".tmp");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
+}
+
+/// Bring the names in a folder to the disk.
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Folders cannot be synced here.
+#[cfg(not(unix))]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    let _ = (folder, File::open::<&Path>);
+    Ok(())
+}
