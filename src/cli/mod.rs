@@ -3,11 +3,13 @@
 pub mod arguments;
 pub mod bug_report;
 pub mod cell_size;
+pub mod cautions;
 pub mod check;
 pub mod clock;
 pub mod console;
 pub mod cycle;
 pub mod ending;
+pub mod fitment_text;
 pub mod grid;
 pub mod init;
 pub mod interrupt;

@@ -15,7 +15,8 @@ pub fn after_map(setup: &Path, map: &MapResult, written: &[PathBuf]) {
     let (Some(throttle), Some(rpm)) = (middle(&map.grid.throttles), middle(&map.grid.speeds)) else { return };
     let look = written.iter().find(|path| path.extension().is_some_and(|kind| kind == "png"));
     let look = look.map(|path| format!("look at {}; then: ", path.display())).unwrap_or_default();
-    say(format_args!("{look}bellmouth cycle {} --rpm {rpm} --throttle {}", quoted(setup), fraction(throttle)));
+    let throttle = fraction(throttle).unwrap_or_else(|| throttle.to_string());
+    say(format_args!("{look}bellmouth cycle {} --rpm {rpm} --throttle {throttle}", quoted(setup)));
 }
 
 /// After a check of a good file.

@@ -78,3 +78,40 @@ fn passages(machine: &Machine, throttle: f64) -> Passages {
     let main_jet_share = (annulus_area > 0.0).then(|| main.main_jet.area() / annulus_area);
     Passages { throttle, open_share: slide.opening(lift), needle_diameter, annulus_area, main_jet_share }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use std::path::Path;
+
+    use super::*;
+    use crate::setup;
+
+    fn single_650() -> Machine {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trade/single_650.toml");
+        setup::load(&path, None).unwrap().value.machine
+    }
+
+    /// 100 x 82 mm, 40 mm bore, 6500 rpm, filling 0.80: 644 cm3 and 89 m/s. Worked by hand.
+    #[test]
+    fn air_speed_and_displacement_agree_with_hand_calculation() {
+        let fitment = Fitment::of(&single_650());
+        assert!((fitment.swept_volume - 644.0e-6).abs() < 0.5e-6);
+        assert!((fitment.bore_air_speed - 89.0).abs() < 0.5, "{}", fitment.bore_air_speed);
+        assert!((fitment.mean_piston_speed - 17.77).abs() < 0.01);
+    }
+
+    /// A 2.675 mm needle jet with a needle of the diameter shown leaves pi/4 (D^2 - d^2). Geometry.
+    #[test]
+    fn the_annulus_never_shrinks_as_the_slide_rises_and_ends_above_the_main_jet() {
+        let passages = Fitment::of(&single_650()).passages;
+        assert!(passages.windows(2).all(|p| p[1].annulus_area >= p[0].annulus_area && p[1].open_share > p[0].open_share));
+        for p in &passages {
+            let ring = (2.675e-3_f64.powi(2) - p.needle_diameter.powi(2)) * 0.785_398_163;
+            assert!((p.annulus_area - ring).abs() < 1e-12);
+        }
+        let full = passages[passages.len() - 1];
+        assert!((full.open_share - 1.0).abs() < 1e-12);
+        assert!(full.main_jet_share.unwrap() < 1.0, "at full throttle the main jet limits");
+    }
+}
