@@ -1,3 +1,37 @@
 //! The set-up file: from text to a validated [`crate::hardware::machine::Machine`].
+//!
+//! ```text
+//! file -> TextFile -> Reader per table -> Figures and Problems (Ledger) -> Setup or Report
+//! ```
 
+mod air;
+mod assemble;
+pub mod bands;
+mod carburettor;
+mod engine;
+pub mod file;
+mod fuel;
+mod include;
+pub mod jet;
+mod ledger;
+pub mod limits;
+mod load;
+mod mouth;
+mod needle;
+mod nozzle;
+mod passage;
+mod pilot;
+mod pipe;
+pub mod provenance;
+mod quantity;
+mod reader;
+#[allow(clippy::module_inception)]
+mod setup;
+pub mod spec;
 pub mod targets;
+mod timing;
+mod valve;
+
+pub use load::{load, load_text};
+pub use provenance::{End, EstimateNote, Origin, Provenance};
+pub use setup::Setup;

@@ -101,14 +101,12 @@ fn unreadable_text(key: &str, raw: &Raw<'_>, error: &QuantityError, spec: &Spec,
                 .allowed(if units.is_empty() { "a number without a unit".into() } else { units })
                 .help(example(spec))
         }
-        QuantityError::OtherDimension { unit, of } => Problem::error(format!(
-            "`{key}` has to be a {}, not a {}",
-            spec.dimension.word(),
-            of.word()
-        ))
-        .at(place, format!("`{}` is a unit of {}", clean_line(unit, 20), of.word()))
-        .allowed(if units.is_empty() { "a number without a unit".into() } else { units })
-        .help(example(spec)),
+        QuantityError::OtherDimension { unit, of } => {
+            Problem::error(format!("`{key}` has to be a {}, not a {}", spec.dimension.word(), of.word()))
+                .at(place, format!("`{}` is a unit of {}", clean_line(unit, 20), of.word()))
+                .allowed(if units.is_empty() { "a number without a unit".into() } else { units })
+                .help(example(spec))
+        }
         QuantityError::Comma => Problem::error(format!("`{key}` has a comma in its number"))
             .at(place, "a comma")
             .help("write a point: \"38.5 mm\", and nothing between thousands"),

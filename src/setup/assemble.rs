@@ -1,0 +1,222 @@
+//! From texts to a set-up: every table read, every problem noted, then the machine or the report.
+
+use std::sync::Arc;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::ledger::{Ledger, Stray};
+use super::limits::LONGEST_NAME;
+use super::load::{Texts, parse};
+use super::provenance::{End, Origin, Provenance};
+use super::reader::{Reader, kind, nearest};
+use super::setup::Setup;
+use super::spec::{COMMON, Estimate, Spec};
+use super::{air, bands, carburettor, engine, fuel};
+use crate::diagnostics::clean::{clean_line, hides};
+use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
+use crate::hardware::machine::Machine;
+use crate::units::Dimension::{Length, Share};
+
+const LEAK: Spec = Spec::new(Length, "mm", (0.0, 10.0), (0.0, 3.0));
+const LOSS: Spec = Spec::new(Share, "%", (0.0, 100.0), (0.0, 60.0));
+
+/// Reads all texts into a set-up; `moved` is an estimate to put at one end of its range.
+///
+/// # Errors
+/// Every problem of every text.
+pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Setup>, Report> {
+    let main = parse(&texts.main)?;
+    let mut ledger = Ledger { moved, ..Ledger::default() };
+    let engine_tables = included(texts, "engine", &mut ledger);
+    let carburettor_tables = included(texts, "carburettor", &mut ledger);
+    let l = &mut ledger;
+
+    let mut file = Reader::new(Some(main.get_ref()), &texts.main.source, "", Some(start(&texts.main.source)));
+    let name = read_name(&mut file, l, &texts.stem);
+    let table = file.table(l, "air");
+    let air = air::read(table, l);
+    let table = file.table(l, "fuel");
+    let (fuel, evaporated_fraction) = fuel::read(table, l, &air);
+    let mut carburettor_table = part(&mut file, l, texts, "carburettor", carburettor_tables.as_ref());
+    let mut engine_table = part(&mut file, l, texts, "engine", engine_tables.as_ref());
+    let bore = carburettor_table.as_mut().map_or(f64::NAN, carburettor::bore_of);
+    let carburettor = carburettor_table.map(|t| carburettor::read(t, l, &fuel, air.temperature));
+    let engine = engine_table.take().map(|t| engine::read(t, l, bore, air.temperature));
+    let loss = Estimate::fixed(&LOSS, 0.0, (0.0, 50.0), "all fuel blown out of the mouth comes back", COMMON);
+    let loss = file.estimated(l, "standoff_loss", &LOSS, loss);
+    let leak = Estimate::fixed(&LEAK, 0.0, (0.0, 1.0), "a tight joint", COMMON);
+    let leak = file.estimated(l, "air_leak", &LEAK, leak);
+    let targets = bands::read(&mut file, l);
+    file.close(l);
+    note_strays(l);
+
+    let failed = l.problems.iter().any(|p| p.severity == Severity::Error);
+    match (engine, carburettor) {
+        (Some(engine), Some(carburettor)) if !failed => {
+            let machine = Machine {
+                engine: engine.engine,
+                carburettor,
+                air,
+                fuel,
+                evaporated_fraction,
+                standoff_loss: loss.kept,
+                air_leak: leak.kept,
+            };
+            finite(&ledger.origins)?;
+            let value = Setup { name, machine, targets, provenance: ledger.origins, texts: texts.clone() };
+            Ok(Warned { value, warnings: ledger.problems })
+        }
+        _ => Err(Report { problems: ledger.problems }),
+    }
+}
+
+/// The tables of a named file; its mistakes of syntax are noted.
+fn included<'t>(texts: &'t Texts, key: &str, ledger: &mut Ledger) -> Option<Spanned<DeTable<'t>>> {
+    match texts.named.get(key)? {
+        Ok(file) => match parse(file) {
+            Ok(table) => Some(table),
+            Err(report) => {
+                ledger.problems.extend(report.problems);
+                None
+            }
+        },
+        Err(problem) => {
+            ledger.note(problem.clone());
+            None
+        }
+    }
+}
+
+/// The reader over an engine or a carburettor, wherever it stands; none if it cannot be had, which is then noted.
+fn part<'a>(
+    file: &mut Reader<'a>,
+    ledger: &mut Ledger,
+    texts: &'a Texts,
+    key: &'static str,
+    named: Option<&'a Spanned<DeTable<'a>>>,
+) -> Option<Reader<'a>> {
+    let raw = file.raw(ledger, key);
+    match raw.as_ref().map(|r| r.value) {
+        Some(DeValue::String(path)) => {
+            let place = raw.as_ref().map(|r| r.place.clone());
+            if let Some(place) = &place {
+                ledger.given(key, clean_line(path, 80), None, "", place);
+            }
+            let tables = named?.get_ref();
+            let source = &texts.named.get(key)?.as_ref().ok()?.source;
+            if let Some(problem) = misplaced(tables, source, key) {
+                ledger.note(problem);
+                return None;
+            }
+            Some(Reader::new(Some(tables), source, key, Some(start(source))))
+        }
+        Some(DeValue::Table(_)) => Some(file.table(ledger, key)),
+        Some(other) => {
+            ledger.note(
+                Problem::error(format!("`{key}` has to be a table or the path of a file"))
+                    .at(raw.as_ref().map(|r| r.place.clone()), kind(other))
+                    .help(format!("write a heading [{key}], or {key} = \"path/of/file.toml\"")),
+            );
+            None
+        }
+        None => {
+            ledger.note(file.missing(key, &format!("write a heading [{key}], or {key} = \"path/of/file.toml\"")));
+            None
+        }
+    }
+}
+
+/// A named file that holds a heading or a whole set-up instead of one part's values.
+fn misplaced(tables: &DeTable<'_>, source: &Arc<Source>, key: &str) -> Option<Problem> {
+    let (found, value) = ["engine", "carburettor"].iter().find_map(|k| tables.get_key_value(*k))?;
+    let place = Some(Place { source: Arc::clone(source), span: found.span() });
+    let name = clean_line(found.get_ref(), 40);
+    Some(if matches!(value.get_ref(), DeValue::String(_)) {
+        Problem::error("a named file may not name another one")
+            .at(place, format!("`{name}` names a file"))
+            .help(format!("a file named by `{key}` holds the values of one {key} and nothing else"))
+    } else {
+        Problem::error(format!("a file named by `{key}` holds the values of one {key} and nothing else"))
+            .at(place, format!("`{name}` does not belong here"))
+            .help(format!("leave out the heading [{key}], and write [{key}.port] as [port]"))
+    })
+}
+
+fn start(source: &Arc<Source>) -> Place {
+    Place { source: Arc::clone(source), span: 0..0 }
+}
+
+fn read_name(file: &mut Reader<'_>, ledger: &mut Ledger, stem: &str) -> String {
+    let Some(raw) = file.raw(ledger, "name") else { return plain_name(stem) };
+    let DeValue::String(text) = raw.value else {
+        ledger.note(Problem::error("`name` has to be a text").at(Some(raw.place), kind(raw.value)));
+        return String::new();
+    };
+    let text = text.trim();
+    let bad = if text.is_empty() {
+        Some("the name is empty".to_string())
+    } else if text.chars().count() > LONGEST_NAME {
+        Some(format!("more than {LONGEST_NAME} characters"))
+    } else {
+        text.chars().find(|c| hides(*c) || "/\\:*?\"<>|".contains(*c)).map(|c| format!("holds {}", c.escape_default()))
+    };
+    let bad = bad.or_else(|| text.starts_with('.').then(|| "starts with a point".into()));
+    if let Some(bad) = bad {
+        ledger.note(
+            Problem::error("`name` cannot be used, as it also names the folder of the results")
+                .at(Some(raw.place), bad)
+                .allowed(format!(
+                    "1 to {LONGEST_NAME} characters, none of / \\ : * ? \" < > |, not starting with a point"
+                )),
+        );
+        return String::new();
+    }
+    text.to_string()
+}
+
+fn plain_name(stem: &str) -> String {
+    let text: String = stem.chars().filter(|c| !hides(*c) && !"/\\:*?\"<>|".contains(*c)).take(LONGEST_NAME).collect();
+    let text = text.trim_start_matches('.').trim();
+    if text.is_empty() { "set-up".into() } else { text.into() }
+}
+
+/// Notes each key that no table asked for, with the nearest key of its table or the table where it belongs.
+fn note_strays(ledger: &mut Ledger) {
+    let strays = std::mem::take(&mut ledger.strays);
+    for stray in strays {
+        let problem = stray_problem(&stray, ledger);
+        ledger.note(problem);
+    }
+}
+
+fn stray_problem(stray: &Stray, ledger: &Ledger) -> Problem {
+    let key = clean_line(&stray.key, 60);
+    let here = if stray.table.is_empty() { "at the top of the file".into() } else { format!("in [{}]", stray.table) };
+    let problem = Problem::error(format!("unknown key `{key}` {here}")).at(Some(stray.place.clone()), "not known here");
+    if let Some(near) = nearest(&stray.key, stray.known.iter().map(String::as_str)) {
+        return problem.help(format!("did you mean `{near}`?"));
+    }
+    let elsewhere = ledger.asked.iter().find(|(table, k)| *k == stray.key && !table.contains('['));
+    if let Some((table, _)) = elsewhere {
+        let there = if table.is_empty() { "at the top of the file".into() } else { format!("in [{table}]") };
+        return problem.help(format!("`{key}` belongs {there}"));
+    }
+    let known: Vec<&str> = stray.known.iter().map(String::as_str).collect();
+    problem.help(format!("known here: {}", known.join(", ")))
+}
+
+/// A last look: every value of a set-up without problems is a finite number.
+fn finite(origins: &[Provenance]) -> Result<(), Report> {
+    let bad = origins.iter().find(|o| {
+        let range = match &o.origin {
+            Origin::Estimated(note) => note.low.is_finite() && note.high.is_finite(),
+            Origin::Given { .. } => true,
+        };
+        !range || o.value.is_some_and(|v| !v.is_finite())
+    });
+    match bad {
+        None => Ok(()),
+        Some(o) => Err(Report::one(Problem::error(format!("`{}` has no finite value", o.key)))),
+    }
+}

@@ -1,0 +1,175 @@
+//! The carburettor of the file.
+
+use super::jet::{self, Role};
+use super::ledger::{Figure, Ledger};
+use super::mouth;
+use super::needle;
+use super::nozzle;
+use super::passage;
+use super::pilot;
+use super::pipe;
+use super::reader::Reader;
+use super::spec::{COMMON, Estimate, Spec};
+use crate::diagnostics::Problem;
+use crate::hardware::carburettor::{Carburettor, MainCircuit};
+use crate::hardware::duct::Piece;
+use crate::hardware::float_bowl::FloatBowl;
+use crate::hardware::slide::Slide;
+use crate::media::fuel::Fuel;
+use crate::units::Dimension::{Length, Number};
+
+const BORE: Spec = Spec::new(Length, "mm", (10.0, 60.0), (18.0, 48.0));
+const CUTAWAY: Spec = Spec::new(Length, "mm", (0.0, 15.0), (1.0, 5.0));
+const WIDTH: Spec = Spec::new(Length, "mm", (2.0, 80.0), (10.0, 55.0));
+const DISCHARGE: Spec = Spec::new(Number, "", (0.3, 1.0), (0.6, 1.0));
+const LEAK: Spec = Spec::new(Length, "mm", (0.0, 5.0), (0.0, 2.5));
+const LEVEL: Spec = Spec::new(Length, "mm", (-10.0, 60.0), (4.0, 25.0));
+
+const MAIN_JET: Role = Role {
+    key: "main_jet",
+    slenderness: 2.0,
+    slendernesses: (1.0, 4.0),
+    bore: Spec::new(Length, "mm", (0.3, 5.0), (0.7, 2.6)),
+    may_be_plugged: false,
+};
+const MAIN_AIR_JET: Role = Role {
+    key: "main_air_jet",
+    slenderness: 2.0,
+    slendernesses: (1.0, 4.0),
+    bore: Spec::new(Length, "mm", (0.2, 5.0), (0.4, 2.5)),
+    may_be_plugged: true,
+};
+
+/// Reads the bore alone, which estimates of other parts need first; the range is checked later.
+#[must_use]
+pub fn bore_of(reader: &mut Reader<'_>) -> f64 {
+    let mut aside = Ledger::default();
+    reader.optional(&mut aside, "bore", &BORE).map_or(f64::NAN, |f| f.kept)
+}
+
+/// Reads the carburettor's table; `air` is the free air's temperature [K].
+pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) -> Carburettor {
+    let r = &mut reader;
+    let what = "the bore at the slide, by caliper: bore = \"38 mm\"";
+    let bore = r.required(ledger, "bore", &BORE, what);
+    let main_jet = jet::required(r, ledger, MAIN_JET, fuel);
+    let air_rule = Estimate::fixed(&MAIN_AIR_JET.bore, 1.5, (1.0, 2.0), "1.5 mm, the middle of 1.0 to 2.0", COMMON);
+    let main_air_jet = jet::estimated(r, ledger, MAIN_AIR_JET, fuel, air_rule).map(|j| j.jet);
+    let (needle_jet, needle_jet_bore) = needle::read_jet(r, ledger);
+    let table = r.table(ledger, "needle");
+    let needle = needle::read(table, ledger, &bore, &needle_jet, &needle_jet_bore);
+    let table = r.table(ledger, "nozzle");
+    let (nozzle, shroud) = nozzle::read(table, ledger, &bore, &needle_jet_bore);
+    check_main(ledger, &main_jet.bore, &needle_jet_bore, &shroud);
+
+    let table = r.table(ledger, "mouth");
+    let mouth = mouth::read(table, ledger, &bore, air);
+    let spigot = read_spigot(r, ledger, &bore, air);
+    let slide = read_slide(r, ledger, &bore);
+    let passage = passage::read(r, ledger, "main_passage", 35.0, (25.0, 50.0), 3.5, (2.6, 5.0));
+    let pilot = pilot::read(r, ledger, &bore, fuel);
+    let bowl = read_bowl(r, ledger, &nozzle);
+    reader.close(ledger);
+
+    Carburettor {
+        mouth: mouth.pieces,
+        mouth_loss: mouth.loss,
+        end_correction: mouth.end_correction,
+        slide,
+        spigot: vec![spigot],
+        main: MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage },
+        pilot,
+        bowl,
+    }
+}
+
+fn read_slide(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure) -> Slide {
+    let mut t = reader.table(ledger, "slide");
+    let cutaway = Estimate::fixed(&CUTAWAY, 3.0, (2.5, 3.5), "3 mm", COMMON);
+    let cutaway = t.estimated(ledger, "cutaway", &CUTAWAY, cutaway);
+    let width = Estimate::times(bore.kept, 1.05, (1.0, 1.15), "a round slide, 1.05 x bore", COMMON);
+    let width = t.estimated(ledger, "width", &WIDTH, width);
+    let shut = Estimate::fixed(&DISCHARGE, 0.8, (0.65, 0.9), "0.8 for a small opening", COMMON);
+    let shut = t.estimated(ledger, "discharge_shut", &DISCHARGE, shut);
+    let open = Estimate::fixed(&DISCHARGE, 0.98, (0.93, 1.0), "0.98 with the slide out of the way", COMMON);
+    let open = t.estimated(ledger, "discharge_open", &DISCHARGE, open);
+    let leak = "as much as a hole of 1 mm, for a slide with 0.02 mm of clearance";
+    let leak = Estimate::fixed(&LEAK, 1.0, (0.3, 1.7), leak, COMMON);
+    let leak = t.estimated(ledger, "leak", &LEAK, leak);
+    t.close(ledger);
+    if cutaway.kept > 0.5 * bore.kept {
+        ledger.note(
+            Problem::error("the cutaway is higher than half of the bore")
+                .at(cutaway.place.clone(), cutaway.label())
+                .against(bore.place.clone(), format!("bore {}", bore.label()))
+                .help("stand the slide on a flat plate and measure the gap under its filter side, usually 2 to 4 mm"),
+        );
+    }
+    Slide {
+        bore: bore.kept,
+        cutaway: cutaway.kept,
+        width: width.kept,
+        discharge_shut: shut.kept,
+        discharge_open: open.kept,
+        leak_area: 0.25 * std::f64::consts::PI * leak.kept * leak.kept,
+    }
+}
+
+fn read_spigot(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, air: f64) -> Piece {
+    let mut t = reader.table(ledger, "spigot");
+    let rule = "50 mm from the slide to the spigot's end, half of a body 90 to 110 mm long";
+    let length = Estimate::fixed(&pipe::LENGTH, 50.0, (40.0, 60.0), rule, COMMON);
+    let length = t.estimated(ledger, "length", &pipe::LENGTH, length);
+    let diameter = Estimate::times(bore.kept, 1.0, (1.0, 1.05), "as wide as the bore", COMMON);
+    let diameter = t.estimated(ledger, "diameter", &pipe::DIAMETER, diameter);
+    let wall = pipe::wall(&mut t, ledger, 10.0, (0.0, 30.0), air);
+    t.close(ledger);
+    Piece {
+        name: "spigot".into(),
+        length: length.kept,
+        diameter_start: bore.kept,
+        diameter_end: diameter.kept,
+        wall_temperature: wall.kept,
+    }
+}
+
+fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &crate::hardware::nozzle::Nozzle) -> FloatBowl {
+    let mut t = reader.table(ledger, "bowl");
+    let rule = "12 mm: fuel 3 to 5 mm below the gasket face, the bore's floor about 8 mm above it";
+    let level = Estimate::fixed(&LEVEL, 12.0, (8.0, 16.0), rule, COMMON);
+    let level = t.estimated(ledger, "level", &LEVEL, level);
+    t.close(ledger);
+    if level.kept <= -nozzle.protrusion {
+        ledger.note(
+            Problem::error("the fuel stands above the nozzle and would run out")
+                .at(level.place.clone(), format!("level {}", level.label()))
+                .allowed("more than the height by which the nozzle stands into the bore, below its floor")
+                .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
+        );
+    } else if level.kept < 0.0 {
+        ledger.note(
+            Problem::warning("the fuel stands above the floor of the bore")
+                .at(level.place.clone(), format!("level {}", level.label()))
+                .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
+        );
+    }
+    FloatBowl { level_below_bore: level.kept }
+}
+
+fn check_main(ledger: &mut Ledger, main_jet: &Figure, needle_jet: &Figure, shroud: &Figure) {
+    if main_jet.kept > needle_jet.kept {
+        ledger.note(
+            Problem::error("the main jet is wider than the needle jet it feeds")
+                .at(main_jet.place.clone(), format!("main jet {}", main_jet.label()))
+                .against(needle_jet.place.clone(), format!("needle jet {}", needle_jet.label()))
+                .help("check the family of the main jet's number: 150 may be 1.50 mm or 150 cc/min"),
+        );
+    }
+    if shroud.kept < needle_jet.kept {
+        ledger.note(
+            Problem::error("the nozzle's mouth is narrower than the needle jet")
+                .at(shroud.place.clone().or_else(|| needle_jet.place.clone()), format!("mouth {}", shroud.label()))
+                .against(needle_jet.place.clone(), format!("needle jet {}", needle_jet.label())),
+        );
+    }
+}

@@ -1,0 +1,168 @@
+//! The engine of the file.
+
+use super::ledger::{Figure, Ledger};
+use super::pipe::{self, Usual};
+use super::reader::Reader;
+use super::spec::{COMMON, Estimate, Spec};
+use super::timing::Side;
+use super::valve;
+use crate::diagnostics::Problem;
+use crate::hardware::crank::Crank;
+use crate::hardware::engine::{Combustion, Engine, Friction, Walls};
+use crate::units::Dimension::{Angle, Length, Number, Pressure, Share, Speed, Temperature};
+
+const BORE: Spec = Spec::new(Length, "mm", (20.0, 200.0), (35.0, 115.0));
+const STROKE: Spec = Spec::new(Length, "mm", (15.0, 250.0), (30.0, 120.0));
+const COMPRESSION: Spec = Spec::new(Number, ":1", (4.0, 18.0), (5.5, 14.0));
+const ROD: Spec = Spec::new(Length, "mm", (20.0, 500.0), (60.0, 250.0));
+const IDLE: Spec = Spec::new(Speed, "rpm", (300.0, 4000.0), (600.0, 2000.0));
+const HIGHEST: Spec = Spec::new(Speed, "rpm", (1000.0, 20000.0), (2500.0, 13000.0));
+const BACK_PRESSURE: Spec = Spec::new(Pressure, "kPa", (-10.0, 60.0), (0.0, 20.0));
+const DURATION: Spec = Spec::new(Angle, "deg", (15.0, 150.0), (35.0, 100.0));
+const HALF_BURNT: Spec = Spec::new(Angle, "deg", (-10.0, 60.0), (2.0, 25.0));
+const WALLS: Spec = Spec::new(Temperature, "degC", (0.0, 400.0), (80.0, 280.0));
+const FACTOR: Spec = Spec::new(Number, "", (0.0, 4.0), (0.5, 2.0));
+const FRICTION: Spec = Spec::new(Pressure, "bar", (0.0, 3.0), (0.2, 1.2));
+const FRICTION_SPEED: Spec = Spec::new(Pressure, "bar", (0.0, 1.0), (0.02, 0.2));
+const FRICTION_SQUARED: Spec = Spec::new(Pressure, "bar", (0.0, 0.1), (0.0002, 0.003));
+const PEAK_SHARE: Spec = Spec::new(Share, "%", (0.0, 5.0), (0.2, 1.0));
+
+const CHEN_FLYNN: &str = "Chen & Flynn 1965 (from memory), middle of the published constants";
+
+/// An engine with the figures that the carburettor is held against.
+#[derive(Debug)]
+pub struct ReadEngine {
+    /// The part.
+    pub engine: Engine,
+}
+
+/// Reads the engine's table; `carburettor_bore` and `air` temperature, both in SI, feed two estimates.
+pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, air: f64) -> ReadEngine {
+    let r = &mut reader;
+    let bore = r.required(ledger, "bore", &BORE, "the cylinder's bore, from the manual or a caliper: bore = \"88 mm\"");
+    let stroke = r.required(ledger, "stroke", &STROKE, "the stroke, from the manual: stroke = \"82 mm\"");
+    let compression = Estimate::fixed(&COMPRESSION, 9.0, (8.3, 9.5), "9:1, a mild air-cooled single", COMMON);
+    let compression = r.estimated(ledger, "compression", &COMPRESSION, compression);
+    let rod = Estimate::times(stroke.kept, 1.8, (1.7, 1.9), "1.8 x stroke", COMMON);
+    let rod = r.estimated(ledger, "rod_length", &ROD, rod);
+    let idle = Estimate::fixed(&IDLE, 1300.0, (1200.0, 1400.0), "1300 rpm, a big single", COMMON);
+    let idle = r.estimated(ledger, "idle", &IDLE, idle);
+    let by_speed = |speed: f64| 30.0 * speed / stroke.kept;
+    let highest = Estimate {
+        value: by_speed(18.0),
+        low: by_speed(16.0),
+        high: by_speed(20.0),
+        rule: "mean piston speed of 18 m/s".into(),
+        source: COMMON,
+    };
+    let highest = r.estimated(ledger, "highest", &HIGHEST, highest);
+    check_crank(ledger, &stroke, &rod);
+    check_speeds(ledger, &idle, &highest);
+
+    let mut inlet = r.table(ledger, "inlet_valve");
+    let inlet_valve = valve::read(&mut inlet, ledger, Side::Inlet, &bore);
+    inlet.close(ledger);
+    let mut exhaust = r.table(ledger, "exhaust_valve");
+    let exhaust_valve = valve::read(&mut exhaust, ledger, Side::Exhaust, &bore);
+    exhaust.close(ledger);
+
+    let boot = Usual { length: 55.0, lengths: (40.0, 70.0), warmer: 15.0, warmths: (0.0, 40.0) };
+    let port = Usual { length: 105.0, lengths: (90.0, 120.0), warmer: 70.0, warmths: (30.0, 120.0) };
+    let boot_from = Estimate::times(carburettor_bore, 1.0, (0.97, 1.1), "the carburettor's bore", COMMON);
+    let mut t = r.table(ledger, "boot");
+    let (boot, boot_end) = pipe::read(&mut t, ledger, "boot", boot, (boot_from, None), air);
+    t.close(ledger);
+    let port_from = Estimate::times(boot_end.kept, 1.0, (0.9, 1.05), "the boot's end", COMMON);
+    let several = inlet_valve.count.kept.sqrt() * inlet_valve.throat.kept;
+    let port_to = Estimate::times(several, 1.0, (0.85, 1.0), "as much area as the throats of the inlet valves", COMMON);
+    let mut t = r.table(ledger, "port");
+    let (port, _) = pipe::read(&mut t, ledger, "port", port, (port_from, Some(port_to)), air);
+    t.close(ledger);
+
+    let mut t = r.table(ledger, "exhaust");
+    let back = Estimate::fixed(&BACK_PRESSURE, 5.5, (3.0, 8.0), "5.5 kPa, mean at full throttle", COMMON);
+    let back = t.estimated(ledger, "back_pressure", &BACK_PRESSURE, back);
+    t.close(ledger);
+
+    let engine = Engine {
+        crank: Crank {
+            bore: bore.kept,
+            stroke: stroke.kept,
+            rod_length: rod.kept,
+            compression_ratio: compression.kept,
+        },
+        inlet_valve: inlet_valve.valve,
+        exhaust_valve: exhaust_valve.valve,
+        inlet: vec![boot, port],
+        exhaust_back_pressure: back.kept,
+        combustion: read_combustion(r, ledger),
+        walls: read_walls(r, ledger),
+        friction: read_friction(r, ledger),
+        idle_rpm: idle.kept,
+        highest_rpm: highest.kept,
+    };
+    reader.close(ledger);
+    ReadEngine { engine }
+}
+
+fn read_combustion(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Combustion {
+    let mut t = reader.table(ledger, "burning");
+    let duration = "60 degrees from start to end at lambda 0.88 and full load; 10 to 90 % in half of that";
+    let duration = Estimate::fixed(&DURATION, 60.0, (50.0, 75.0), duration, COMMON);
+    let duration = t.estimated(ledger, "duration", &DURATION, duration);
+    let half = "half burnt 8 degrees after top centre, near the best spark";
+    let half = Estimate::fixed(&HALF_BURNT, 8.0, (5.0, 12.0), half, COMMON);
+    let half = t.estimated(ledger, "half_burnt", &HALF_BURNT, half);
+    t.close(ledger);
+    Combustion { duration: duration.kept, half_burnt: half.kept }
+}
+
+fn read_walls(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Walls {
+    let mut t = reader.table(ledger, "walls");
+    let wall =
+        Estimate::fixed(&WALLS, 180.0, (140.0, 220.0), "180 degC, mean of head, piston and liner, air-cooled", COMMON);
+    let temperature = t.estimated(ledger, "temperature", &WALLS, wall);
+    let factor = "1: heat transfer as published, two printings of which differ by 14 %";
+    let factor = Estimate::fixed(&FACTOR, 1.0, (0.8, 1.4), factor, "Woschni, in Heywood 1988, eq. 12.71 (from memory)");
+    let factor = t.estimated(ledger, "heat_factor", &FACTOR, factor);
+    t.close(ledger);
+    Walls { temperature: temperature.kept, heat_factor: factor.kept }
+}
+
+fn read_friction(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Friction {
+    let mut t = reader.table(ledger, "friction");
+    let constant = Estimate::fixed(&FRICTION, 0.45, (0.4, 0.5), "0.45 bar", CHEN_FLYNN);
+    let constant = t.estimated(ledger, "constant", &FRICTION, constant);
+    let peak = Estimate::fixed(&PEAK_SHARE, 0.5, (0.4, 0.6), "0.5 % of the highest cylinder pressure", CHEN_FLYNN);
+    let peak = t.estimated(ledger, "peak_pressure", &PEAK_SHARE, peak);
+    let speed =
+        Estimate::fixed(&FRICTION_SPEED, 0.09, (0.08, 0.1), "0.09 bar per m/s of mean piston speed", CHEN_FLYNN);
+    let speed = t.estimated(ledger, "per_speed", &FRICTION_SPEED, speed);
+    let rule = "0.0009 bar per (m/s)^2 of mean piston speed";
+    let squared = Estimate::fixed(&FRICTION_SQUARED, 0.0009, (0.0007, 0.0011), rule, CHEN_FLYNN);
+    let squared = t.estimated(ledger, "per_speed_squared", &FRICTION_SQUARED, squared);
+    t.close(ledger);
+    Friction { constant: constant.kept, peak_pressure: peak.kept, speed: speed.kept, speed_squared: squared.kept }
+}
+
+fn check_crank(ledger: &mut Ledger, stroke: &Figure, rod: &Figure) {
+    if rod.kept < 1.2 * stroke.kept {
+        ledger.note(
+            Problem::error("the connecting rod is too short for the stroke")
+                .at(rod.place.clone(), rod.label())
+                .against(stroke.place.clone(), format!("stroke {}", stroke.label()))
+                .allowed(format!("at least 1.2 x stroke: {}", rod.spec.show(1.2 * stroke.kept)))
+                .help("measure between the centres of the pin and the big end, usually 1.7 to 1.9 x stroke"),
+        );
+    }
+}
+
+fn check_speeds(ledger: &mut Ledger, idle: &Figure, highest: &Figure) {
+    if idle.kept >= highest.kept {
+        ledger.note(
+            Problem::error("the idle speed is not below the highest speed")
+                .at(idle.place.clone().or_else(|| highest.place.clone()), format!("idle {}", idle.label()))
+                .against(highest.place.clone(), format!("highest {}", highest.label())),
+        );
+    }
+}

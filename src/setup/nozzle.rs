@@ -1,0 +1,67 @@
+//! The main nozzle of the file.
+
+use super::ledger::{Figure, Ledger};
+use super::reader::Reader;
+use super::spec::{COMMON, Estimate, Spec};
+use crate::diagnostics::Problem;
+use crate::hardware::nozzle::{Nozzle, NozzleKind};
+use crate::units::Dimension::{Length, Number, Share};
+
+const SHROUD: Spec = Spec::new(Length, "mm", (0.8, 20.0), (2.2, 9.0));
+const PROTRUSION: Spec = Spec::new(Length, "mm", (0.0, 30.0), (0.0, 10.0));
+const WIDTH: Spec = Spec::new(Length, "mm", (0.5, 40.0), (2.5, 14.0));
+const SIGNAL: Spec = Spec::new(Number, "", (0.0, 1.5), (0.0, 1.5));
+const STATION: Spec = Spec::new(Share, "", (0.0, 1.0), (0.2, 0.8));
+
+const CALIBRATED: &str = "bounds of the wake of a bluff body; the middle is common practice, no source";
+
+/// Reads the nozzle's table; also gives the figure of its mouth.
+pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_jet: &Figure) -> (Nozzle, Figure) {
+    let r = &mut reader;
+    let words = [("primary", NozzleKind::Primary), ("bleed", NozzleKind::Bleed)];
+    let what = "blow through the main air jet: a primary nozzle blows around the needle jet's mouth, a bleed nozzle \
+                blows through cross holes into the needle jet";
+    let kind = r.choice(ledger, "kind", &words, what).unwrap_or(NozzleKind::Primary);
+    let shroud = Estimate::times(needle_jet.kept, 1.7, (1.3, 2.3), "1.7 x the needle jet's bore", COMMON);
+    let shroud = r.estimated(ledger, "shroud", &SHROUD, shroud);
+    let protrusion = Estimate::times(bore.kept, 0.1, (0.0, 0.15), "a tenth of the bore", COMMON);
+    let protrusion = r.estimated(ledger, "protrusion", &PROTRUSION, protrusion);
+    let width = Estimate::plus(shroud.kept, 1.5e-3, (0.5e-3, 3e-3), "the mouth and a wall of 0.75 mm", COMMON);
+    let width = r.estimated(ledger, "width", &WIDTH, width);
+    let (forward, rule) = if protrusion.kept > 0.5e-3 {
+        (1.0, "1 for a nozzle that stands into the bore")
+    } else {
+        (0.0, "0 for a flush nozzle")
+    };
+    let forward = Estimate::fixed(&SIGNAL, forward, (0.0, 1.5), rule, CALIBRATED);
+    let forward = r.estimated(ledger, "signal_forward", &SIGNAL, forward);
+    let reverse = Estimate::fixed(&SIGNAL, 0.0, (0.0, 1.0), "0 for air that runs back", COMMON);
+    let reverse = r.estimated(ledger, "signal_reverse", &SIGNAL, reverse);
+    let station = Estimate::fixed(&STATION, 0.5, (0.35, 0.65), "in the middle of the slide", COMMON);
+    let station = r.estimated(ledger, "station", &STATION, station);
+    reader.close(ledger);
+    if protrusion.kept > 0.5 * bore.kept {
+        ledger.note(
+            Problem::error("the nozzle stands more than half-way across the bore")
+                .at(protrusion.place.clone(), protrusion.label())
+                .against(bore.place.clone(), format!("bore {}", bore.label())),
+        );
+    }
+    if width.kept < shroud.kept {
+        ledger.note(
+            Problem::error("the nozzle is narrower than its own mouth")
+                .at(width.place.clone().or_else(|| shroud.place.clone()), format!("width {}", width.label()))
+                .against(shroud.place.clone(), format!("mouth {}", shroud.label())),
+        );
+    }
+    let nozzle = Nozzle {
+        kind,
+        mouth_diameter: shroud.kept,
+        protrusion: protrusion.kept,
+        width: width.kept,
+        signal_forward: forward.kept,
+        signal_reverse: reverse.kept,
+        station: station.kept,
+    };
+    (nozzle, shroud)
+}
