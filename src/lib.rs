@@ -1,8 +1,8 @@
 //! `bellmouth`: what the air and the fuel do in a slide carburettor, computed through the crank cycle.
 
 pub mod cli;
-pub mod diagnostics;
 pub mod cylinder;
+pub mod diagnostics;
 pub mod gas;
 pub mod hardware;
 pub mod laws;

@@ -9,12 +9,17 @@ use super::ending::{Ending, Failure};
 use super::journal::Journal;
 use super::load::load;
 use super::map_files;
-use super::{clock, grid, interrupt, next_step, out_folder, watch};
+use super::watch::{self, Reached};
+use super::{clock, grid, interrupt, next_step, out_folder};
+use crate::laws::friction;
 use crate::report::{Sink, map_json, map_text};
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::machine_solver::MachineSolver;
 use crate::study::map::{Grid, MapResult};
+
+/// Version of the layout of `map.json`; additions do not change it.
+const SCHEMA: u32 = 1;
 
 /// Computes the map and writes its files.
 ///
@@ -24,7 +29,7 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let setup = load(&arguments.setup)?;
     let grid = asked_grid(arguments, &setup)?;
     let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
-    let mut journal = Journal::begin(sink.folder(), &setup.resolved(), &grid)?;
+    let mut journal = Journal::begin(sink.folder(), &setup.to_json(), &grid)?;
     let threads = threads(arguments.threads);
     announce(&setup, &grid, threads, sink.folder());
 
@@ -33,12 +38,28 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let reached = watch::run(solver, &grid, threads, &interrupt::listen(), &mut journal)?;
     say(format_args!("{} points in {}", reached.points.len(), clock::exact(reached.took)));
 
-    let map = MapResult::new(&setup, grid, reached.points, reached.interrupted);
+    let map = result(&setup, grid, reached);
     let written = map_files::write(&sink, &map)?;
     journal.remove()?;
     console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
     next_step::after_map(&arguments.setup.path, &map, &written);
     Ok(ending(&map, arguments.require))
+}
+
+/// The points with what the figures and tables need beside them.
+fn result(setup: &Setup, grid: Grid, reached: Reached) -> MapResult {
+    MapResult {
+        schema: SCHEMA,
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        name: setup.name.clone(),
+        stoichiometric: setup.machine.fuel.stoichiometric,
+        friction_form: friction::NAME.to_owned(),
+        grid,
+        targets: setup.targets.clone(),
+        points: reached.points,
+        interrupted: reached.interrupted,
+        setup: setup.to_json(),
+    }
 }
 
 /// The grid asked for, with a note when it is a large one.

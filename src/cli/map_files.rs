@@ -23,10 +23,8 @@ const PICTURES: [(&str, Figure); 4] = [
 /// # Errors
 /// [`Failure::Write`] that names the file and the cause.
 pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
-    let mut written = vec![
-        sink.write("map.csv", map_csv(map)?.as_bytes())?,
-        sink.write("map.json", map_json(map)?.as_bytes())?,
-    ];
+    let mut written =
+        vec![sink.write("map.csv", map_csv(map)?.as_bytes())?, sink.write("map.json", map_json(map)?.as_bytes())?];
     let pictures = if map.interrupted { &[] } else { &PICTURES[..] };
     for (name, figure) in pictures {
         written.push(sink.write(name, &figure(map)?)?);

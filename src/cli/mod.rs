@@ -2,8 +2,8 @@
 
 pub mod arguments;
 pub mod bug_report;
-pub mod cell_size;
 pub mod cautions;
+pub mod cell_size;
 pub mod check;
 pub mod clock;
 pub mod console;

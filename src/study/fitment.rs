@@ -105,7 +105,9 @@ mod tests {
     #[test]
     fn the_annulus_never_shrinks_as_the_slide_rises_and_ends_above_the_main_jet() {
         let passages = Fitment::of(&single_650()).passages;
-        assert!(passages.windows(2).all(|p| p[1].annulus_area >= p[0].annulus_area && p[1].open_share > p[0].open_share));
+        assert!(
+            passages.windows(2).all(|p| p[1].annulus_area >= p[0].annulus_area && p[1].open_share > p[0].open_share)
+        );
         for p in &passages {
             let ring = (2.675e-3_f64.powi(2) - p.needle_diameter.powi(2)) * 0.785_398_163;
             assert!((p.annulus_area - ring).abs() < 1e-12);
