@@ -52,7 +52,7 @@ pub enum Command {
     Map(Map),
     /// Compute one operating point over crank angle
     #[command(help_template = HELP, override_usage =
-        "bellmouth cycle [OPTIONS] --rpm <RPM> (--throttle <OPENING> | --idle) <SETUP>", before_help = "Examples:
+        "bellmouth cycle [OPTIONS] --rpm <RPM> {--throttle <OPENING>|--idle} <SETUP>", before_help = "Examples:
   bellmouth cycle mine.toml --rpm 4500 --throttle 1/2
   bellmouth cycle mine.toml --rpm 1200 --idle")]
     Cycle(Cycle),
@@ -111,13 +111,13 @@ pub struct Map {
     #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
     pub rpm: Option<Values>,
     /// Share of the points that must converge for exit code 0
-    #[arg(long, value_name = "SHARE", default_value = "0.95", value_parser = opening::share)]
+    #[arg(long, value_name = "SHARE", default_value = "0.95", value_parser = opening::share, allow_negative_numbers = true)]
     pub require: f64,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
     /// Threads; the results do not depend on it [default: one per processor]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub threads: Option<NonZeroUsize>,
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]

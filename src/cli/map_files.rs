@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::console::say;
 use super::ending::Failure;
 use crate::plot::{PlotError, afr_against_speed, afr_against_throttle, afr_heat_map, full_throttle};
 use crate::report::{Sink, map_csv, map_json};
@@ -25,8 +26,13 @@ const PICTURES: [(&str, Figure); 4] = [
 pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
     let mut written =
         vec![sink.write("map.csv", map_csv(map)?.as_bytes())?, sink.write("map.json", map_json(map)?.as_bytes())?];
-    let pictures = if map.interrupted { &[] } else { &PICTURES[..] };
-    for (name, figure) in pictures {
+    if map.interrupted {
+        if PICTURES.iter().any(|(name, _)| sink.folder().join(name).exists()) {
+            say(format_args!("note: the pictures in {} are of an earlier map", sink.folder().display()));
+        }
+        return Ok(written);
+    }
+    for (name, figure) in PICTURES {
         written.push(sink.write(name, &figure(map)?)?);
     }
     Ok(written)

@@ -11,6 +11,9 @@ pub fn after_map(setup: &Path, map: &MapResult, written: &[PathBuf]) {
     for path in written {
         say(format_args!("wrote {}", path.display()));
     }
+    if map.interrupted {
+        return;
+    }
     let middle = |values: &[f64]| values.get(values.len() / 2).copied();
     let (Some(throttle), Some(rpm)) = (middle(&map.grid.throttles), middle(&map.grid.speeds)) else { return };
     let look = written.iter().find(|path| path.extension().is_some_and(|kind| kind == "png"));
