@@ -28,10 +28,11 @@ const SCHEMA: u32 = 1;
 pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let setup = load(&arguments.setup)?;
     let grid = asked_grid(arguments, &setup)?;
-    let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
-    let mut journal = Journal::begin(sink.folder(), &setup.to_json(), &grid)?;
     let threads = threads(arguments.threads);
-    announce(&setup, &grid, threads, sink.folder());
+    let folder = out_folder::choose(arguments.out.as_deref(), &setup.name);
+    announce(&setup, &grid, threads, &folder);
+    let sink = Sink::open(&folder)?;
+    let mut journal = Journal::begin(sink.folder(), &setup.to_json(), &grid)?;
 
     let settings = settings(arguments.cell_size);
     let solver = MachineSolver { machine: setup.machine.clone(), settings };

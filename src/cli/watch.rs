@@ -47,8 +47,7 @@ pub fn run<S: PointSolver + Send + 'static>(
     let (worker_grid, worker_stop) = (grid.clone(), Arc::clone(stop));
     std::thread::spawn(move || {
         // A send fails only when the watcher has left after an interruption; the point is then not wanted.
-        let on_point = |place: usize, point: &PointResult| drop(sender.send((place, point.clone())));
-        sweep::run(&solver, &worker_grid, threads, &worker_stop, &on_point);
+        sweep::each(&solver, &worker_grid, threads, &worker_stop, &|place, point| drop(sender.send((place, point))));
     });
     let mut progress = Progress::start(grid);
     let kept = collect(&receiver, stop, |place, point| {

@@ -10,6 +10,7 @@
 use std::num::NonZeroUsize;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 use super::map::Grid;
 use super::point::PointResult;
@@ -51,11 +52,32 @@ pub fn chains(grid: &Grid) -> Vec<Chain> {
     all
 }
 
-/// Solves every point of `grid` on `threads` threads. `on_point` hears of each finished point with its place in the
-/// grid, in the order of finishing, from any thread. When `stop` becomes true no further point is begun.
+/// Solves every point of `grid` on `threads` threads and hands each finished one to `take` with its place in the grid,
+/// in the order of finishing, from any thread; nothing is kept here. When `stop` becomes true no further point is begun.
 ///
-/// Returns the points reached, in the grid's order (for each throttle, each speed), and whether any was left out.
 /// A point function that panics gives a failed point, and the next of its chain starts cold.
+pub fn each<S: PointSolver>(
+    solver: &S,
+    grid: &Grid,
+    threads: NonZeroUsize,
+    stop: &AtomicBool,
+    take: &(dyn Fn(usize, PointResult) + Sync),
+) {
+    let table = chains(grid);
+    let next = AtomicUsize::new(0);
+    let work = || {
+        while let Some(chain) = table.get(next.fetch_add(1, Ordering::Relaxed)) {
+            follow(solver, grid, chain, stop, take);
+        }
+    };
+    std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..threads.get().min(table.len())).map(|_| scope.spawn(work)).collect();
+        workers.into_iter().for_each(|worker| worker.join().unwrap_or_else(|panic| resume_unwind(panic)));
+    });
+}
+
+/// As [`each`], and keeps the points: `on_point` hears of each, and the points reached come back in the grid's order (for
+/// each throttle, each speed), with whether any was left out.
 pub fn run<S: PointSolver>(
     solver: &S,
     grid: &Grid,
@@ -63,23 +85,13 @@ pub fn run<S: PointSolver>(
     stop: &AtomicBool,
     on_point: &(dyn Fn(usize, &PointResult) + Sync),
 ) -> (Vec<PointResult>, bool) {
-    let table = chains(grid);
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut solved = Vec::new();
-        while let Some(chain) = table.get(next.fetch_add(1, Ordering::Relaxed)) {
-            follow(solver, grid, chain, stop, |index, point| {
-                on_point(index, &point);
-                solved.push((index, point));
-            });
-        }
-        solved
-    };
-    let mut solved: Vec<(usize, PointResult)> = std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads.get().min(table.len())).map(|_| scope.spawn(work)).collect();
-        workers.into_iter().flat_map(|worker| worker.join().unwrap_or_else(|panic| resume_unwind(panic))).collect()
+    let solved = Mutex::new(Vec::new());
+    each(solver, grid, threads, stop, &|place, point| {
+        on_point(place, &point);
+        solved.lock().unwrap_or_else(PoisonError::into_inner).push((place, point));
     });
-    solved.sort_by_key(|&(index, _)| index);
+    let mut solved = solved.into_inner().unwrap_or_else(PoisonError::into_inner);
+    solved.sort_by_key(|&(place, _)| place);
     let interrupted = solved.len() < grid.throttles.len() * grid.speeds.len();
     (solved.into_iter().map(|(_, point)| point).collect(), interrupted)
 }
@@ -90,7 +102,7 @@ fn follow<S: PointSolver>(
     grid: &Grid,
     chain: &Chain,
     stop: &AtomicBool,
-    mut report: impl FnMut(usize, PointResult),
+    take: &dyn Fn(usize, PointResult),
 ) {
     let mut parent: Option<S::State> = None;
     for &index in &chain.points {
@@ -104,7 +116,7 @@ fn follow<S: PointSolver>(
             (PointResult::failed(throttle, chain.rpm, 0, note), None)
         });
         parent = state.filter(|_| point.converged);
-        report(index, point);
+        take(index, point);
     }
 }
 
@@ -117,8 +129,6 @@ fn panic_text(panic: &(dyn std::any::Any + Send)) -> &str {
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::float_cmp)]
 mod tests {
-    use std::sync::Mutex;
-
     use super::*;
     use crate::study::point::Status;
 
