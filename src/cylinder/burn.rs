@@ -7,8 +7,8 @@ use crate::laws::{combustion, flame, wiebe};
 /// Lambda between which the charge burns [-]; outside, the cycle runs unfired. Source: petrol vapour is ignitable by spark
 /// between air-fuel ratios of about 10 and 18; widened for a stratified charge (common practice).
 pub const IGNITABLE: (f64, f64) = (0.6, 1.5);
-/// Lambda at which the spark is timed [-]. Common practice: best torque.
-pub const TIMING_LAMBDA: f64 = 0.88;
+/// Lambda of the mixture whose burn duration is stated [-].
+pub const REFERENCE_LAMBDA: f64 = 0.88;
 /// Shortest and longest burn over that of the reference mixture [-]. Common practice, no source.
 pub const STRETCH: (f64, f64) = (0.7, 3.0);
 /// Unburnt temperature [K] and pressure [Pa] at which flame speeds are compared; only the ratio counts, and it depends
@@ -28,21 +28,10 @@ pub struct Burn {
     pub efficiency: f64,
     /// Lambda of the whole charge [-], infinite without fuel.
     pub lambda: f64,
-    /// Fuel when burning starts [kg].
-    fuel: f64,
-    /// Moist air that the fuel takes [kg].
-    air: f64,
+    /// Moist air that a kilogram of fuel takes [kg/kg].
+    pub air_per_fuel: f64,
     /// Share burnt so far [-].
     done: f64,
-}
-
-/// What burnt in one step [kg].
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Burnt {
-    /// Fuel.
-    pub fuel: f64,
-    /// Moist air.
-    pub air: f64,
 }
 
 impl Burn {
@@ -55,18 +44,17 @@ impl Burn {
             duration: 1.0,
             efficiency: 0.0,
             lambda: f64::INFINITY,
-            fuel: 0.0,
-            air: 0.0,
+            air_per_fuel: 0.0,
             done: 1.0,
         }
     }
 
-    /// Decides the burn of the trapped `charge`; `dry` is the dry share of the air, `stoichiometric` of the fuel.
+    /// Decides the burn of the trapped `charge` at `rpm`; `dry` is the dry share of the air, `stoichiometric` of the fuel.
     ///
-    /// The spark is timed so that half of the charge has burnt at the stated angle with the residual gas at hand and
-    /// lambda 0.88; it does not follow the mixture. Rich: all air burns with all fuel; lean: the air that the fuel needs.
+    /// The spark follows the speed alone, as a centrifugal advance does; the duration follows lambda and residual gas. Rich:
+    /// all air burns with all fuel; lean: the air that the fuel needs.
     #[must_use]
-    pub fn plan(law: &Combustion, charge: &Charge, dry: f64, stoichiometric: f64) -> Self {
+    pub fn plan(law: &Combustion, rpm: f64, charge: &Charge, dry: f64, stoichiometric: f64) -> Self {
         let fuel = charge.vapour + charge.liquid;
         let needed = fuel * stoichiometric / dry;
         let lambda = if needed > 0.0 { charge.air / needed } else { f64::INFINITY };
@@ -74,38 +62,33 @@ impl Burn {
             return Self { lambda, ..Self::none() };
         }
         let yd = charge.burnt / charge.gas();
-        let stretch = |lambda: f64| {
-            let (t, p) = COMPARED_AT;
-            let ratio = flame::duration_ratio(1.0 / lambda, yd, 1.0 / TIMING_LAMBDA, 0.0, t, p);
-            ratio.clamp(STRETCH.0, STRETCH.1)
-        };
-        let timed = law.duration * stretch(TIMING_LAMBDA);
-        let half = wiebe::normalised_position(0.5, wiebe::A, wiebe::M);
+        let (t, p) = COMPARED_AT;
+        let ratio = flame::duration_ratio(1.0 / lambda, yd, 1.0 / REFERENCE_LAMBDA, 0.0, t, p);
         Self {
             fired: true,
-            start: law.half_burnt - half * timed,
-            duration: law.duration * stretch(lambda),
+            start: -law.spark(rpm),
+            duration: law.duration * ratio.clamp(STRETCH.0, STRETCH.1),
             efficiency: combustion::efficiency(lambda),
             lambda,
-            fuel,
-            air: needed.min(charge.air),
+            air_per_fuel: needed.min(charge.air) / fuel,
             done: 0.0,
         }
     }
 
-    /// What burns up to crank angle `theta` [rad after firing top centre].
-    pub fn advance(&mut self, theta: f64) -> Burnt {
+    /// Share of the fuel still unburnt that burns up to crank angle `theta` [rad after firing top centre] [-]; a charge that
+    /// leaves through an opening exhaust valve takes its unburnt fuel along.
+    pub fn advance(&mut self, theta: f64) -> f64 {
         if !self.fired || self.done >= 1.0 {
-            return Burnt::default();
+            return 0.0;
         }
         let y = (theta - self.start) / self.duration;
         if y <= 0.0 {
-            return Burnt::default();
+            return 0.0;
         }
         let x = if y >= 1.0 { 1.0 } else { wiebe::normalised(y, wiebe::A, wiebe::M) };
-        let step = x - self.done;
+        let share = (x - self.done) / (1.0 - self.done);
         self.done = x;
-        Burnt { fuel: step * self.fuel, air: step * self.air }
+        share
     }
 
     /// Whether burning has begun and the exhaust valve has not yet opened at `theta`.

@@ -112,19 +112,21 @@ impl Cylinder {
         let taken = evaporated * (gas.enthalpy(self.fuel_temperature, 0.0, 1.0) - self.fuel_latent);
         energy += taken;
         self.books.evaporation += taken;
-        // Burning turns air and fuel, vapour first, into burnt gas.
-        let burnt = self.burn.advance(theta);
-        if burnt.fuel > 0.0 {
-            let from_vapour = burnt.fuel.min(c.vapour);
-            c.vapour -= from_vapour;
-            c.liquid = (c.liquid - (burnt.fuel - from_vapour)).max(0.0);
-            c.air -= burnt.air;
-            c.burnt += burnt.fuel + burnt.air;
-            let heat = burnt.fuel * self.burn.efficiency * self.fuel_heating;
+        // Burning turns air and fuel into burnt gas.
+        let share = self.burn.advance(theta);
+        if share > 0.0 {
+            let (vapour, liquid) = (share * c.vapour, share * c.liquid);
+            let fuel = vapour + liquid;
+            let air = (fuel * self.burn.air_per_fuel).min(c.air);
+            c.vapour -= vapour;
+            c.liquid -= liquid;
+            c.air -= air;
+            c.burnt += fuel + air;
+            let heat = fuel * self.burn.efficiency * self.fuel_heating;
             energy += heat;
             self.books.fuel_heat += heat;
-            self.books.fuel_burnt += burnt.fuel;
-            self.books.air_burnt += burnt.air;
+            self.books.fuel_burnt += fuel;
+            self.books.air_burnt += air;
         }
         if self.walls.heat_factor > 0.0 {
             let heat = self.walls.heat_factor * self.wall_heat(theta, rpm, valves_shut) * dt;

@@ -9,11 +9,26 @@ use super::poppet_valve::PoppetValve;
 /// How the charge burns: a Wiebe function whose duration follows the laminar flame speed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Combustion {
-    /// Crank angle from start to end of burning at lambda 0.88 and full load [rad].
+    /// Crank angle from spark to end of burning at lambda 0.88 without residual gas [rad].
     pub duration: f64,
-    /// Crank angle at which half of the charge has burnt at lambda 0.88 [rad after firing top centre]; the
-    /// spark follows from it and from the duration, and does not follow the mixture.
-    pub half_burnt: f64,
+    /// Spark at idle and below [rad before firing top centre].
+    pub spark_slow: f64,
+    /// Spark at and above `full_from` [rad before firing top centre].
+    pub spark_full: f64,
+    /// Speed up to which the spark stays at `spark_slow` [rpm].
+    pub slow_until: f64,
+    /// Speed from which the spark stays at `spark_full` [rpm].
+    pub full_from: f64,
+}
+
+impl Combustion {
+    /// Spark [rad before firing top centre] at `rpm`: the straight line of a centrifugal advance between its two stops. It
+    /// follows neither load nor mixture.
+    #[must_use]
+    pub fn spark(&self, rpm: f64) -> f64 {
+        let s = ((rpm - self.slow_until) / (self.full_from - self.slow_until)).clamp(0.0, 1.0);
+        self.spark_slow + s * (self.spark_full - self.spark_slow)
+    }
 }
 
 /// Walls of the cylinder.

@@ -7,7 +7,7 @@ pub const ENTRY: f64 = 0.5;
 /// Loss coefficient of the exit [-]: the whole velocity head.
 pub const EXIT: f64 = 1.0;
 /// Smallest difference of diameters [m]: a shut gap (needle as wide as the jet, or wider) is taken as this wide. It
-/// passes next to nothing, and nothing divides by zero.
+/// passes next to nothing, and nothing divides by zero. A land is at least as long.
 pub const GAP_LOWEST: f64 = 2.0e-6;
 /// Blasius coefficient of the turbulent friction factor [-]: `f = 0.316 Re^-0.25`.
 const BLASIUS: f64 = 0.316;
@@ -56,6 +56,7 @@ impl AnnulusLaw {
         let outer = outer_diameter.max(2.0 * GAP_LOWEST);
         let inner = inner_diameter.clamp(0.0, outer - GAP_LOWEST);
         let e = eccentricity.clamp(0.0, 1.0);
+        let length = length.max(GAP_LOWEST);
         let gap = outer - inner;
         let area = 0.25 * PI * gap * (outer + inner);
         let f_re = friction_constant(inner / outer) / (1.0 + 1.5 * e * e);

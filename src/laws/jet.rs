@@ -54,7 +54,7 @@ const NODE_TOLERANCE: f64 = 1.0e-14;
 /// Pressure loss against volume flow of one jet and one fluid.
 ///
 /// The flow's own Reynolds number `Re_Q = 4 Q / (pi d nu)` follows from `Cd(Re_h) Re_h = Re_Q`; the inverse is a table of
-/// cubics, eight to the octave, made at construction: within 1e-6 of the root, continuous with its slope, no logarithm
+/// cubics, eight to the octave, made at construction: within 3e-6 of the root, continuous with its slope, no logarithm
 /// in use. Below the table (about Re_Q 0.25) the coefficient's laminar limit with its inertial term is solved exactly.
 /// Not modelled: cavitation, start-up of the vena contracta.
 #[derive(Debug, Clone, PartialEq)]

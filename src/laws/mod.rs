@@ -12,6 +12,7 @@ pub mod jet;
 pub mod limiter;
 pub mod loss;
 pub mod nozzle;
+pub mod orifice;
 pub mod riemann;
 pub mod stream;
 pub mod valve_flow;

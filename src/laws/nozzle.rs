@@ -59,13 +59,14 @@ pub fn flow_function(mach: f64, gamma: f64) -> f64 {
 
 /// Bound on the steps of `mach_from_flow_function`; bisection alone needs 44 to the tolerance.
 const MAX_STEPS: u32 = 60;
-/// Step of the Mach number below which the search has converged [-].
-const MACH_TOLERANCE: f64 = 1.0e-13;
+/// Error of the Mach number at which the search has converged [-].
+const MACH_TOLERANCE: f64 = 1.0e-14;
 
 /// Subsonic Mach number [-] at which the flow function is `d`; 0 for `d <= 0`, 1 at and above the choked value.
 ///
-/// Newton's method inside the bracket 0 to 1, where the flow function rises and is concave, so that a step from
-/// below the root never overshoots; at most `MAX_STEPS` steps. Not a number gives not a number.
+/// Newton's method on the logarithm of the flow function, which rises and is concave between 0 and 1, inside a shrinking
+/// bracket; it starts from the parabola that touches the choked point, `1 - sqrt((g+1)/2 (1 - d/d_choked))`, or from
+/// `d/sqrt(g)` for slow flow, takes three to five steps and at most `MAX_STEPS`. Not a number gives not a number.
 #[must_use]
 pub fn mach_from_flow_function(d: f64, gamma: f64) -> f64 {
     if d.is_nan() {
@@ -74,27 +75,30 @@ pub fn mach_from_flow_function(d: f64, gamma: f64) -> f64 {
     if d <= 0.0 {
         return 0.0;
     }
-    if d >= flow_function(1.0, gamma) {
+    let choked = choked_coefficient(gamma);
+    if d >= choked {
         return 1.0;
     }
+    let root_gamma = gamma.sqrt();
+    let exponent = 0.5 * (gamma + 1.0) / (gamma - 1.0);
     let (mut lo, mut hi) = (0.0, 1.0);
-    // d <= M sqrt(g): a lower bound of the root
-    let mut mach = (d / gamma.sqrt()).min(1.0);
+    let slow = d / root_gamma;
+    let mut mach = (1.0 - (0.5 * (gamma + 1.0) * (1.0 - d / choked)).sqrt()).max(slow).min(1.0 - f64::EPSILON);
     for _ in 0..MAX_STEPS {
         let theta = 1.0 + 0.5 * (gamma - 1.0) * mach * mach;
-        let value = flow_function(mach, gamma);
-        if value > d {
+        let excess = libm::log(mach / slow) - exponent * libm::log(theta);
+        if excess > 0.0 {
             hi = mach;
         } else {
             lo = mach;
         }
         // d(ln D)/dM = (1 - M^2) / (M theta)
-        let slope = value * (1.0 - mach * mach) / (mach * theta);
-        let newton = mach + (d - value) / slope;
-        let next = if newton > lo && newton < hi { newton } else { 0.5 * (lo + hi) };
-        let step = (next - mach).abs();
+        let newton = mach - excess * mach * theta / (1.0 - mach * mach);
+        let next = if newton >= lo && newton <= hi { newton } else { 0.5 * (lo + hi) };
+        let step = next - mach;
         mach = next;
-        if step < MACH_TOLERANCE {
+        // quadratic convergence: the error left is about step^2 / (1 - M)
+        if step * step < MACH_TOLERANCE * (1.0 - mach) {
             break;
         }
     }

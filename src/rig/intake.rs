@@ -13,6 +13,8 @@ const UNDER: f64 = 1.0;
 pub struct Passage {
     /// Effective area of the throat [m2].
     pub throat: f64,
+    /// Share of the flow that passes under the slide; the rest leaks around it [-].
+    pub under: f64,
     /// Area that the stream fills at the nozzle [m2].
     pub nozzle: f64,
     /// Area at each by-pass hole under the slide [m2], none for a hole behind it.
@@ -36,10 +38,11 @@ impl Passage {
         let blocked = c.main.nozzle.width * shroud + needle * (height - shroud);
         let local = slide.segment_area(height);
         // A shroud as wide as a nearly shut opening cannot take all of it: the gas passes on both sides.
-        let nozzle = (local - blocked).max(0.5 * local) + slide.leak_area;
+        let nozzle = (local - blocked).max(0.5 * local);
         let s = slide.opening(lift);
         let discharge = slide.discharge_shut + (slide.discharge_open - slide.discharge_shut) * s * s;
-        let throat = discharge * edge.min(nozzle) + slide.leak_area;
+        let under = discharge * edge.min(nozzle);
+        let throat = under + slide.leak_area;
         let bypass = c
             .pilot
             .bypass
@@ -48,10 +51,10 @@ impl Passage {
                 let station = hole.upstream_of_edge / slide.width;
                 (0.0..=UNDER)
                     .contains(&station)
-                    .then(|| slide.segment_area(slide.local_height(lift, station).min(slide.bore)) + slide.leak_area)
+                    .then(|| slide.segment_area(slide.local_height(lift, station).min(slide.bore)))
             })
             .collect();
-        Self { throat, nozzle, bypass }
+        Self { throat, under: if throat > 0.0 { under / throat } else { 0.0 }, nozzle, bypass }
     }
 }
 

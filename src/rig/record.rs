@@ -95,6 +95,10 @@ pub struct CycleRecord {
     pub work: f64,
     /// Highest cylinder pressure [Pa].
     pub peak_pressure: f64,
+    /// Heat of burning [J].
+    pub fuel_heat: f64,
+    /// Heat from the walls into the gas [J].
+    pub wall_heat: f64,
     /// Indicated mean effective pressure, both loops [Pa].
     pub imep: f64,
     /// Friction mean effective pressure [Pa].
@@ -151,6 +155,8 @@ impl Rig {
             peak_speed: sums.peak_speed,
             work: b.work,
             peak_pressure: peak,
+            fuel_heat: b.fuel_heat,
+            wall_heat: b.wall_heat,
             imep: b.work / swept,
             fmep,
             exhaust_temperature: self.plenum.temperature,

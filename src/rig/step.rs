@@ -159,7 +159,12 @@ impl Rig {
 
     /// Pressures at the circuits' openings from the stream through the slide; returns the speed at the nozzle along +x.
     fn look_around(&mut self, slide: &FaceFlow) -> f64 {
-        let stream = Stream { p0: slide.p0, rho0: slide.rho0, gamma: slide.gamma, mass_flow: slide.mass_flow };
+        let stream = Stream {
+            p0: slide.p0,
+            rho0: slide.rho0,
+            gamma: slide.gamma,
+            mass_flow: self.passage.under * slide.mass_flow,
+        };
         let n = &self.machine.carburettor.main.nozzle;
         let signal = if slide.from_a { n.signal_forward } else { n.signal_reverse };
         let (nozzle, speed) = intake::nozzle(&stream, self.passage.nozzle, signal);
@@ -437,7 +442,7 @@ impl Rig {
         if shuts {
             self.cylinder.trap();
             let c = self.cylinder.charge;
-            let burn = Burn::plan(&e.combustion, &c, self.dry, self.machine.fuel.stoichiometric);
+            let burn = Burn::plan(&e.combustion, self.point.rpm, &c, self.dry, self.machine.fuel.stoichiometric);
             let t = &mut self.sums.trapped;
             t.fresh_dry_air = self.dry * c.fresh_air;
             t.fresh_fuel = c.fresh_fuel;

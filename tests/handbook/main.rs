@@ -1,0 +1,41 @@
+//! Handbook checks: every law against a published number, an exact relation or an independent computation.
+//!
+//! Each check prints the source it stands on. "Computed" means an independent computation (Python, other code) of a
+//! published relation.
+#![allow(missing_docs, clippy::print_stdout, clippy::unwrap_used)]
+
+mod atmosphere;
+mod burning;
+mod carburettor;
+mod column;
+mod emulsion;
+mod fuel;
+mod gas;
+mod jet;
+mod loss;
+mod needle;
+mod nozzle;
+mod numeric;
+mod parts;
+
+/// Says what the check stands on.
+fn source(text: &str) {
+    println!("source: {text}");
+}
+
+/// Fails unless `got` is within `tolerance` (absolute) of `want`.
+#[track_caller]
+fn near(got: f64, want: f64, tolerance: f64) {
+    assert!((got - want).abs() <= tolerance, "got {got}, want {want} within {tolerance}");
+}
+
+/// Fails unless `got` is within the share `tolerance` of `want`.
+#[track_caller]
+fn close(got: f64, want: f64, tolerance: f64) {
+    assert!((got - want).abs() <= tolerance * want.abs(), "got {got}, want {want} within a share of {tolerance}");
+}
+
+/// Area [m2] of a circle.
+fn circle(diameter: f64) -> f64 {
+    0.25 * std::f64::consts::PI * diameter * diameter
+}
