@@ -2,11 +2,12 @@
 
 use super::PlotError;
 use super::afr_axis::{afr_axis, lambda_axis};
+use super::afr_curve::{self, AfrCurve};
 use super::afr_heat_map::converged_note;
 use super::axis::Axis;
 use super::canvas::{Canvas, Rect};
 use super::colour::{BAND, BAND_EDGE};
-use super::curve::{Look, cross};
+use super::curve::Look;
 use super::legend::{Sample, column};
 use super::panel::{LABEL, Panel, headline};
 use super::text::Lettering;
@@ -92,38 +93,18 @@ fn draw(canvas: &mut Canvas, map: &MapResult, panel: &Panel, group: &Group<'_>, 
     panel.left_axis(canvas, &y, &["AFR [-]"], 100.0)?;
     lambda_axis(canvas, panel, map)?;
     let mut entries = vec![(Sample::Heading, "throttle".to_owned())];
-    let mut crosses = Vec::new();
+    let mut curves = Vec::new();
     for (i, opening) in &group.openings {
         let look = Look::of(*i, OPENINGS.len());
-        let mut points = Vec::new();
-        for rpm in &map.grid.speeds {
-            let point = map.at(*opening, *rpm);
-            let pair = point.and_then(|p| p.afr).filter(|a| a.is_finite()).map(|a| (*rpm, a));
-            match point {
-                Some(p) if !p.converged => {
-                    crosses.extend(pair.map(|pair| (pair, look.colour)));
-                    points.push(None);
-                }
-                _ => points.push(pair),
-            }
-        }
-        look.draw(canvas, panel, &points)?;
+        curves.push(AfrCurve::through(look, map.grid.speeds.iter().map(|rpm| (*rpm, map.at(*opening, *rpm)))));
         let name = fraction(*opening).map_or(percent(*opening), |f| format!("{f}  ({})", percent(*opening)));
         entries.push((Sample::Curve(look), name));
-    }
-    let crossed = !crosses.is_empty();
-    for ((rpm, afr), colour) in crosses {
-        if panel.y.holds(afr) {
-            cross(canvas, panel.place(rpm, afr), colour)?;
-        }
     }
     if let Some((rich, lean)) = band {
         entries.push((Sample::Band, "wanted".to_owned()));
         entries.push((Sample::Note, format!("AFR {rich:.1} to {lean:.1}")));
     }
-    if crossed {
-        entries.push((Sample::Cross, "not converged".to_owned()));
-    }
+    entries.extend(afr_curve::draw(canvas, panel, &curves)?);
     column(canvas, (1330.0, panel.area.top + 14.0), 262.0, &entries)?;
     panel.bottom_axis(canvas, if lowest { &x } else { &[] }, if lowest { "speed [rpm]" } else { "" })
 }

@@ -2,11 +2,12 @@
 
 use super::PlotError;
 use super::afr_axis::{afr_axis, band_rects, lambda_axis};
+use super::afr_curve::{self, AfrCurve};
 use super::afr_heat_map::converged_note;
 use super::axis::{Axis, Tick};
 use super::canvas::{Canvas, Rect};
 use super::colour::{BAND, BAND_EDGE, CIRCUITS};
-use super::curve::{Look, cross};
+use super::curve::Look;
 use super::fuel_bars;
 use super::legend::{Sample, column};
 use super::panel::{LABEL, NOTE, Panel, headline};
@@ -69,32 +70,16 @@ fn curves(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick]) -
     lambda_axis(canvas, panel, map)?;
     let speeds: Vec<f64> = spread(map.grid.speeds.len(), CURVES).into_iter().map(|i| map.grid.speeds[i]).collect();
     let mut entries = vec![(Sample::Heading, "speed".to_owned())];
-    let mut crosses = Vec::new();
+    let mut curves = Vec::new();
     for (i, rpm) in speeds.iter().enumerate() {
         let look = Look::of(i, speeds.len());
-        let mut points = Vec::new();
-        for throttle in &map.grid.throttles {
-            let point = map.at(*throttle, *rpm);
-            let afr = point.and_then(|p| p.afr).filter(|a| a.is_finite());
-            let pair = afr.map(|a| (*throttle, a));
-            match point {
-                Some(p) if !p.converged => {
-                    crosses.extend(pair.map(|pair| (pair, look.colour)));
-                    points.push(None);
-                }
-                _ => points.push(pair),
-            }
-        }
-        look.draw(canvas, panel, &points)?;
+        curves.push(AfrCurve::through(look, map.grid.throttles.iter().map(|t| (*t, map.at(*t, *rpm)))));
         entries.push((Sample::Curve(look), format!("{rpm:.0} rpm")));
     }
-    for ((throttle, afr), colour) in crosses {
-        if panel.y.holds(afr) {
-            cross(canvas, panel.place(throttle, afr), colour)?;
-        }
+    if !map.targets.is_empty() {
+        entries.push((Sample::Band, "wanted".to_owned()));
     }
-    entries.push((Sample::Band, "wanted".to_owned()));
-    entries.push((Sample::Cross, "not converged".to_owned()));
+    entries.extend(afr_curve::draw(canvas, panel, &curves)?);
     if map.grid.speeds.len() > CURVES {
         entries.push((Sample::Note, format!("{} of {} speeds drawn", speeds.len(), map.grid.speeds.len())));
     }

@@ -12,6 +12,7 @@ use super::heat_scale;
 use super::panel::{LABEL, NOTE, NUMBER, headline};
 use super::text::Lettering;
 use crate::study::fraction::{fraction, percent};
+use crate::study::in_grid::in_grid;
 use crate::study::map::{Grid, MapResult};
 use crate::study::verdict::Verdict;
 
@@ -80,12 +81,9 @@ impl Sheet<'_> {
 
     /// Grounds, iso-lines, then words on top.
     fn cells(&self, canvas: &mut Canvas, map: &MapResult) -> Result<(), PlotError> {
-        let mut places = Vec::new();
-        for (column, throttle) in self.grid.throttles.iter().enumerate() {
-            for (row, rpm) in self.grid.speeds.iter().enumerate() {
-                places.push((self.cell(column, row), map.at(*throttle, *rpm)));
-            }
-        }
+        let rows = self.grid.speeds.len();
+        let places: Vec<_> =
+            in_grid(map).into_iter().enumerate().map(|(i, p)| (self.cell(i / rows, i % rows), p)).collect();
         for (cell, point) in &places {
             heat_cell::draw_ground(canvas, *cell, *point)?;
         }

@@ -84,9 +84,10 @@ impl Axis {
     pub fn ticks(&self, most: usize) -> Vec<Tick> {
         let tick = |at: f64, label: String| Tick { at, label, below: String::new() };
         if self.logarithmic {
-            let decades = -9..=9;
-            let numbers = decades.flat_map(|d| [1.0, 2.0, 5.0].map(|m| m * libm::pow(10.0, f64::from(d))));
-            return numbers.filter(|v| self.holds(*v)).map(|v| tick(v, plain(v, 0))).collect();
+            let factors: &[f64] = if self.high / self.low > 2e3 { &[1.0] } else { &[1.0, 2.0, 5.0] };
+            let numbers = (-9..=9).flat_map(|d| factors.iter().map(move |m| m * libm::pow(10.0, f64::from(d))));
+            let decimals = |v: f64| if v < 1.0 { (-libm::floor(libm::log10(v * 1.001))) as usize } else { 0 };
+            return numbers.filter(|v| self.holds(*v)).map(|v| tick(v, plain(v, decimals(v)))).collect();
         }
         let rough = (self.high - self.low) / most.max(1) as f64;
         let decade = libm::pow(10.0, libm::floor(libm::log10(rough)));

@@ -109,10 +109,43 @@ pub fn luminance(colour: Colour) -> f64 {
     0.2126 * linear(colour.0) + 0.7152 * linear(colour.1) + 0.0722 * linear(colour.2)
 }
 
-/// Dark or white ink, whichever stands out better on `ground`.
+/// Contrast of two colours [1 to 21] (same source, "contrast ratio").
+#[must_use]
+pub fn contrast(a: Colour, b: Colour) -> f64 {
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+/// Black or white ink, whichever stands out better on `ground`.
 #[must_use]
 pub fn ink_on(ground: Colour) -> Colour {
-    let contrast = |a: f64, b: f64| (a.max(b) + 0.05) / (a.min(b) + 0.05);
-    let ground = luminance(ground);
-    if contrast(ground, luminance(INK)) >= contrast(ground, 1.0) { INK } else { PAPER }
+    let black = RGBColor(0, 0, 0);
+    if contrast(ground, black) >= contrast(ground, PAPER) { black } else { PAPER }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn contrast_is_that_of_the_standard() {
+        // W3C, WCAG 2.1: black on white 21:1; #767676 on white 4.54:1, the usual example of a grey that just passes
+        assert!((contrast(RGBColor(0, 0, 0), PAPER) - 21.0).abs() < 1e-9);
+        assert!((contrast(RGBColor(0x76, 0x76, 0x76), PAPER) - 4.54).abs() < 0.01);
+    }
+
+    #[test]
+    fn numbers_can_be_read_on_every_colour_of_the_ramp_and_the_ramp_gets_brighter() {
+        let mut last = -1.0;
+        for i in 0..=200 {
+            let ground = ramp(f64::from(i) / 200.0);
+            // WCAG 2.1, success criterion 1.4.3
+            assert!(contrast(ground, ink_on(ground)) >= 4.5, "{ground:?}");
+            assert!(luminance(ground) >= last - 1e-3, "{ground:?}");
+            last = luminance(ground);
+        }
+        assert_eq!(ramp(-3.0), ramp(0.0));
+        assert_eq!(ramp(f64::NAN), ramp(0.0));
+        assert_eq!(ramp(7.0), ramp(1.0));
+    }
 }

@@ -8,6 +8,9 @@ use super::panel::Panel;
 /// Width of a curve [px].
 pub const WIDTH: f64 = 3.4;
 
+/// Least distance of marks along a curve [px]; where points lie closer, some go without.
+const MARK_PITCH: f64 = 27.0;
+
 /// Form of a mark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mark {
@@ -63,7 +66,7 @@ impl Look {
         Self { colour, dashes, mark: Mark::None }
     }
 
-    /// Draw a curve; a point that is missing breaks the line.
+    /// Draw a curve; a point that is missing breaks the line, and each piece begins with a mark.
     ///
     /// # Errors
     /// Drawing failed.
@@ -75,12 +78,16 @@ impl Look {
             self.stroke(canvas, &run)?;
         }
         canvas.clip = None;
+        let mut last: Option<(f64, f64)> = None;
         for (point, place) in points.iter().zip(&places) {
-            if let (Some((x, y)), Some(place)) = (point, place)
-                && panel.x.holds(*x)
-                && panel.y.holds(*y)
-            {
+            let (Some((x, y)), Some(place)) = (point, place) else {
+                last = None;
+                continue;
+            };
+            let near = last.is_some_and(|l| (l.0 - place.0).abs().max((l.1 - place.1).abs()) < MARK_PITCH);
+            if !near && panel.x.holds(*x) && panel.y.holds(*y) {
                 mark(canvas, *place, 8.0, self.mark, self.colour)?;
+                last = Some(*place);
             }
         }
         Ok(())

@@ -40,8 +40,7 @@ pub fn cycle_traces(cycle: &CycleResult) -> Result<Vec<u8>, PlotError> {
     chart(&mut canvas, &panel(240.0, 500.0, y), traces, &lines, &heading, &[])?;
 
     let cylinder: Vec<f64> = traces.cylinder_pa.iter().map(|p| p / 1000.0).collect();
-    let y = Axis::around(cylinder.iter().copied().filter(|p| *p > 0.0), 10.0);
-    let y = Axis::new(y.low.max(0.8 * lowest(&cylinder)).max(1.0), y.high).logarithmic();
+    let y = cylinder_axis(&cylinder);
     let lines = [Line { name: "in the cylinder", values: &cylinder, look: Look::line(INK, &[]) }];
     let notes = ["absolute; equal ratios", "take equal height"];
     chart(&mut canvas, &panel(530.0, 750.0, y), traces, &lines, &["pressure", "[kPa, absolute]"], &notes)?;
@@ -100,9 +99,12 @@ fn beneath(cycle: &CycleResult) -> String {
     text
 }
 
-/// Lowest value above zero.
-fn lowest(values: &[f64]) -> f64 {
-    values.iter().copied().filter(|v| *v > 0.0).fold(f64::INFINITY, f64::min)
+/// Axis around the pressures in the cylinder, in equal ratios; 10 kPa to 10 MPa where there are none.
+fn cylinder_axis(kpa: &[f64]) -> Axis {
+    let sound = || kpa.iter().copied().filter(|p| p.is_finite() && *p > 0.0);
+    let (low, high) = (sound().fold(f64::INFINITY, f64::min), sound().fold(0.0, f64::max));
+    let (low, high) = if high > 0.0 { (0.8 * low.max(1.0), 1.25 * high.max(2.0)) } else { (10.0, 1e4) };
+    Axis::new(low, high).logarithmic()
 }
 
 /// Marks along the crank angle with the dead centres.

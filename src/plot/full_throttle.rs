@@ -46,8 +46,9 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let filling = Curve { figure: |p| p.ve, look: look(2, &[], Mark::Diamond), name: "filling", unit: "", decimals: 2 };
 
     let area = Rect::new(150.0, 130.0, 1200.0, 590.0);
-    let top = Panel { area, x, y: torque.axis(&points, 1.0) };
-    let right = power.axis(&points, 1.0);
+    let top = Panel { area, x, y: torque.axis(&points, 0.12) };
+    // more room above the power, so that the two highest values do not cover each other
+    let right = power.axis(&points, 0.3);
     let ticks = top.y.ticks(8);
     top.grid(&mut canvas, &x_ticks, &ticks)?;
     top.frame(&mut canvas)?;
@@ -94,14 +95,14 @@ impl Curve {
         points.iter().filter_map(value)
     }
 
-    /// From zero, or from the lowest value if that is below, to the highest one.
-    fn axis(&self, points: &[&PointResult], least: f64) -> Axis {
-        let (mut low, mut high) = (0.0_f64, least);
+    /// From zero, or from the lowest value if that is below, to the highest one and `room` of the span above it.
+    fn axis(&self, points: &[&PointResult], room: f64) -> Axis {
+        let (mut low, mut high) = (0.0_f64, 1.0_f64);
         for (_, value) in self.values(points) {
             low = low.min(value);
             high = high.max(value);
         }
-        let room = 0.12 * (high.min(1e9) - low.max(-1e9));
+        let room = room * (high.min(1e9) - low.max(-1e9));
         Axis::new(if low < 0.0 { low - room } else { 0.0 }, high + room)
     }
 

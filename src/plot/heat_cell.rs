@@ -82,7 +82,7 @@ pub fn draw_words(canvas: &mut Canvas, cell: Rect, point: &PointResult, verdict:
         Verdict::Richer(by) => Some((false, by)),
         _ => None,
     };
-    let size = (cell.width() / 3.1).min(cell.height() / 1.35).min(25.0);
+    let size = (cell.width() / 3.1).min(cell.height() / 1.35).min(26.0);
     let word = match point.afr.filter(|a| a.is_finite()) {
         Some(afr) if point.converged => afr_text(afr),
         Some(afr) => format!("({})", afr_text(afr)),

@@ -34,9 +34,14 @@ pub fn ink(bytes: &[u8]) -> Result<Ink, PlotError> {
     }
     let (width, height) = (info.width as usize, info.height as usize);
     let mut colours = HashSet::new();
+    let mut last = None;
     let (mut drawn, mut clear_edges) = (0_usize, true);
     for (place, pixel) in pixels.chunks_exact(3).take(width * height).enumerate() {
-        colours.insert([pixel[0], pixel[1], pixel[2]]);
+        let colour = [pixel[0], pixel[1], pixel[2]];
+        if last != Some(colour) {
+            colours.insert(colour);
+            last = Some(colour);
+        }
         if pixel != [255, 255, 255] {
             drawn += 1;
             let (x, y) = (place % width, place / width);

@@ -4,6 +4,7 @@
 //! code. A point that did not converge is drawn as a cross and is left out of lines and iso-lines.
 
 mod afr_axis;
+mod afr_curve;
 mod axis;
 mod canvas;
 mod colour;
@@ -30,6 +31,17 @@ pub use afr_heat_map::afr_heat_map;
 pub use cycle_traces::cycle_traces;
 pub use full_throttle::full_throttle;
 pub use ink::{Ink, ink};
+
+/// A picture of a map.
+pub type MapFigure = fn(&crate::study::map::MapResult) -> Result<Vec<u8>, PlotError>;
+
+/// The pictures of a map with the names of their files.
+pub const MAP_FIGURES: [(&str, MapFigure); 4] = [
+    ("afr_heat_map.png", afr_heat_map),
+    ("afr_against_throttle.png", afr_against_throttle),
+    ("afr_against_speed.png", afr_against_speed),
+    ("full_throttle.png", full_throttle),
+];
 
 /// A picture could not be made.
 #[derive(Debug, thiserror::Error)]

@@ -24,7 +24,7 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
     }
     out.push('\n');
     let row = |name: &str, value: Option<f64>, decimals: usize, unit: &str| {
-        vec![name.to_owned(), rounded(value, decimals), unit.to_owned()]
+        vec![if unit.is_empty() { name.to_owned() } else { format!("{name} [{unit}]") }, rounded(value, decimals)]
     };
     let bar = |v: Option<f64>| v.map(|v| v / 1e5);
     let kilo = |v: Option<f64>| v.map(|v| v / 1e3);
@@ -47,10 +47,11 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
         row("burnt gas left in the cylinder", p.residual_gas.map(|v| 100.0 * v), 1, "%"),
         row("largest change over two cycles", p.residual.map(|v| 100.0 * v), 3, "%"),
     ];
-    out += &table(&["figure".to_owned(), "value".to_owned(), "unit".to_owned()], &rows);
+    out += &table(&["figure [unit]".to_owned(), "value".to_owned()], &rows);
     out.push('\n');
     if let Some(shares) = circuit_shares(p) {
-        let parts: Vec<String> = CIRCUITS.iter().zip(shares).map(|(n, s)| format!("{n} {}", per_cent(s))).collect();
+        let parts = CIRCUITS.iter().zip(shares).filter(|(_, s)| *s > 0.0);
+        let parts: Vec<String> = parts.map(|(name, s)| format!("{name} {}", per_cent(s))).collect();
         out += &wrapped("", "  ", &format!("fuel: {}", parts.join(", ")));
     }
     out += &wrapped("", "  ", &backflow(cycle));

@@ -5,6 +5,7 @@ use super::prose::wrapped;
 use crate::setup::targets::TargetBand;
 use crate::study::circuit_share::{CIRCUITS, circuit_shares};
 use crate::study::fraction::{throttle_name, throttle_phrase};
+use crate::study::in_grid::in_grid;
 use crate::study::map::MapResult;
 use crate::study::point::PointResult;
 use crate::study::verdict::Verdict;
@@ -100,8 +101,8 @@ struct Stretch<'a> {
 #[must_use]
 pub fn stretches(map: &MapResult) -> String {
     let mut found = Vec::new();
-    for throttle in &map.grid.throttles {
-        found.extend(at_throttle(map, *throttle).into_iter().filter(|s| s.most >= WORTH_SAYING));
+    for points in in_grid(map).chunks(map.grid.speeds.len().max(1)) {
+        found.extend(at_one_throttle(map, points).into_iter().filter(|s| s.most >= WORTH_SAYING));
     }
     if found.is_empty() {
         return String::new();
@@ -121,11 +122,10 @@ pub fn stretches(map: &MapResult) -> String {
     out
 }
 
-fn at_throttle(map: &MapResult, throttle: f64) -> Vec<Stretch<'_>> {
+fn at_one_throttle<'a>(map: &MapResult, points: &[Option<&'a PointResult>]) -> Vec<Stretch<'a>> {
     let mut found: Vec<Stretch<'_>> = Vec::new();
     let mut open = false;
-    for rpm in &map.grid.speeds {
-        let point = map.at(throttle, *rpm);
+    for point in points {
         let off = point.and_then(|p| match Verdict::of_point(map, p) {
             Verdict::Leaner(by) => Some((p, true, by)),
             Verdict::Richer(by) => Some((p, false, by)),

@@ -15,7 +15,6 @@ const CHUNK: usize = 64 * 1024;
 /// How often an interrupted step is tried again.
 const TRIES: usize = 10;
 /// Waits before a refused rename is tried again on systems whose scanners hold new files [ms].
-#[cfg(windows)]
 const WAITS_MS: [u64; 6] = [10, 25, 50, 100, 200, 400];
 
 /// A step of writing.
@@ -125,22 +124,17 @@ impl Sink {
 
     fn rename(&self, piece: NamedTempFile, path: &Path) -> Result<(), SinkError> {
         let mut piece = Some(piece);
-        #[cfg(windows)]
-        let mut waits = WAITS_MS.iter();
+        let mut waits = 0;
         self.step(Step::Rename, path, || {
-            loop {
-                let Some(file) = piece.take() else { return Err(io::Error::other("the piece is gone")) };
+            while let Some(file) = piece.take() {
                 let Err(refused) = file.persist(path) else { return Ok(()) };
                 piece = Some(refused.file);
-                #[cfg(windows)]
-                if matches!(refused.error.raw_os_error(), Some(5 | 32)) {
-                    if let Some(wait) = waits.next() {
-                        std::thread::sleep(std::time::Duration::from_millis(*wait));
-                        continue;
-                    }
+                if !wait_for_scanner(&refused.error, waits) {
+                    return Err(refused.error);
                 }
-                return Err(refused.error);
+                waits += 1;
             }
+            Err(io::Error::other("the file under its temporary name is gone"))
         })
     }
 
@@ -169,15 +163,17 @@ fn create(folder: &Path) -> io::Result<NamedTempFile> {
     builder.tempfile_in(folder)
 }
 
-/// Bring the names in a folder to the disk.
-#[cfg(unix)]
-fn sync_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder)?.sync_all()
+/// Where scanners hold new files for a moment, wait before a refused rename is tried again; whether to try again.
+fn wait_for_scanner(error: &io::Error, waits: usize) -> bool {
+    let waits_ms: &[u64] = if cfg!(windows) { &WAITS_MS } else { &[] };
+    // access denied, sharing violation
+    let held = matches!(error.raw_os_error(), Some(5 | 32));
+    let Some(wait) = waits_ms.get(waits).filter(|_| held) else { return false };
+    std::thread::sleep(std::time::Duration::from_millis(*wait));
+    true
 }
 
-/// Folders cannot be synced here.
-#[cfg(not(unix))]
+/// Bring the names in a folder to the disk, where folders can be synced.
 fn sync_folder(folder: &Path) -> io::Result<()> {
-    let _ = (folder, File::open::<&Path>);
-    Ok(())
+    if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
 }

@@ -4,7 +4,11 @@ pub mod circuit_share;
 pub mod cycle;
 pub mod fitment;
 pub mod fraction;
+<<<<<<< HEAD
 pub mod machine_solver;
+=======
+pub mod in_grid;
+>>>>>>> figures
 pub mod map;
 pub mod point;
 pub mod selection;

@@ -1,5 +1,7 @@
 //! Pictures, tables and files: drawn from synthetic results and read back.
 
+#![allow(clippy::unwrap_used)]
+
 mod files;
 mod pictures;
 mod sink;

@@ -1,25 +1,16 @@
 //! Every picture: drawn, of the right size, whole inside its edges, the same bytes each time, and never a panic.
 
-use bellmouth::plot::{
-    PlotError, afr_against_speed, afr_against_throttle, afr_heat_map, cycle_traces, full_throttle, ink,
-};
+use bellmouth::plot::{MAP_FIGURES, afr_against_speed, afr_against_throttle, cycle_traces, ink};
 use bellmouth::study::map::MapResult;
 
 use super::synthetic;
 
-type Draw = fn(&MapResult) -> Result<Vec<u8>, PlotError>;
-
-const OF_A_MAP: [(&str, Draw, (u32, u32)); 4] = [
-    ("afr_heat_map", afr_heat_map, (1600, 1100)),
-    ("afr_against_throttle", afr_against_throttle, (1600, 1150)),
-    ("afr_against_speed", afr_against_speed, (1600, 1100)),
-    ("full_throttle", full_throttle, (1600, 1100)),
-];
+const SIZES: [(u32, u32); 4] = [(1600, 1100), (1600, 1150), (1600, 1100), (1600, 1100)];
 
 /// Keep a picture for looking at, if a folder for it is named in the environment.
 fn keep(name: &str, bytes: &[u8]) {
     if let Some(folder) = std::env::var_os("BELLMOUTH_FIGURES") {
-        let path = std::path::Path::new(&folder).join(format!("{name}.png"));
+        let path = std::path::Path::new(&folder).join(format!("{}.png", name.replace(".png", "")));
         std::fs::write(path, bytes).unwrap();
     }
 }
@@ -27,7 +18,7 @@ fn keep(name: &str, bytes: &[u8]) {
 #[test]
 fn a_picture_of_a_map_is_drawn_at_its_size_with_clear_edges_and_the_same_bytes_twice() {
     let map = synthetic::map();
-    for (name, draw, size) in OF_A_MAP {
+    for ((name, draw), size) in MAP_FIGURES.into_iter().zip(SIZES) {
         let bytes = draw(&map).unwrap();
         keep(name, &bytes);
         let seen = ink(&bytes).unwrap();
@@ -78,7 +69,7 @@ fn a_grid_without_points_of_one_row_of_one_column_or_of_many_is_drawn_without_pa
     ];
     for (place, (throttles, speeds)) in cases.into_iter().enumerate() {
         let map = synthetic::whole(throttles, speeds);
-        for (name, draw, _) in OF_A_MAP {
+        for (name, draw) in MAP_FIGURES {
             let bytes = draw(&map).unwrap();
             keep(&format!("{name}_grid_{place}"), &bytes);
             let seen = ink(&bytes).unwrap();
@@ -102,26 +93,16 @@ fn equal_extreme_and_missing_values_are_drawn_without_panic() {
         }
         map
     };
-    let values = [
-        None,
-        Some(13.0),
-        Some(0.0),
-        Some(-5.0),
-        Some(1e300),
-        Some(-f64::MAX),
-        Some(f64::MIN_POSITIVE),
-        Some(f64::NAN),
-        Some(f64::INFINITY),
-    ];
+    let values = [None, Some(13.0), Some(-5.0), Some(1e300), Some(-f64::MAX), Some(f64::NAN), Some(f64::INFINITY)];
     for value in values {
         let mut map = set(value);
-        for (name, draw, _) in OF_A_MAP {
+        for (name, draw) in MAP_FIGURES {
             assert!(ink(&draw(&map).unwrap()).unwrap().clear_edges, "{name}, {value:?}");
         }
         map.targets.clear();
         map.stoichiometric = value.unwrap_or(0.0);
         map.name = "a very long name \u{1b}[31m of a set-up ".repeat(30);
-        for (name, draw, _) in OF_A_MAP {
+        for (name, draw) in MAP_FIGURES {
             assert!(ink(&draw(&map).unwrap()).unwrap().clear_edges, "{name}, {value:?}, no targets");
         }
     }
@@ -131,6 +112,7 @@ fn equal_extreme_and_missing_values_are_drawn_without_panic() {
 fn a_cycle_without_traces_or_with_extreme_ones_is_drawn_without_panic() {
     let mut cycle = synthetic::cycle();
     cycle.point.converged = false;
+    cycle.point.status = bellmouth::study::point::Status::CycleLimit;
     cycle.traces.cylinder_pa.fill(-1.0);
     cycle.traces.slide_air_g_s.fill(1e300);
     cycle.traces.nozzle_pa.fill(f64::NAN);
@@ -150,7 +132,46 @@ fn a_point_that_did_not_converge_looks_different_from_one_that_did() {
     for p in bad.points.iter_mut().filter(|p| p.throttle > 0.9 && p.rpm > 2500.0 && p.rpm < 3500.0) {
         p.converged = false;
     }
-    for (name, draw, _) in OF_A_MAP {
+    for (name, draw) in MAP_FIGURES {
         assert_ne!(draw(&good).unwrap(), draw(&bad).unwrap(), "{name}");
     }
+}
+
+#[test]
+fn a_point_off_the_scale_is_marked_at_the_edge() {
+    let near = synthetic::whole(&[0.25, 0.5, 1.0], &[2000.0, 3000.0, 4000.0]);
+    let with = |afr: f64| {
+        let mut map = near.clone();
+        map.points[4].afr = Some(afr);
+        map.points[4].lambda = Some(afr / synthetic::STOICHIOMETRIC);
+        map
+    };
+    for draw in [afr_against_throttle, afr_against_speed] {
+        let (lean, rich) = (draw(&with(300.0)).unwrap(), draw(&with(2.0)).unwrap());
+        keep("off_scale", &lean);
+        assert_ne!(lean, rich);
+        let none = |mut map: MapResult| {
+            map.points[4].afr = None;
+            map.points[4].lambda = None;
+            draw(&map).unwrap()
+        };
+        assert_ne!(lean, none(near.clone()));
+    }
+}
+
+#[test]
+fn a_hundred_thousand_points_are_drawn_in_seconds() {
+    let steps = |count: i32, most: f64| (1..=count).map(|i| most * f64::from(i) / f64::from(count)).collect::<Vec<_>>();
+    let map = synthetic::whole(&steps(317, 1.0), &steps(316, 7000.0));
+    assert!(map.points.len() > 100_000);
+    let start = std::time::Instant::now();
+    for (name, draw) in MAP_FIGURES {
+        let bytes = draw(&map).unwrap();
+        keep(&format!("{name}_large"), &bytes);
+        assert!(ink(&bytes).unwrap().clear_edges, "{name}");
+    }
+    let text = bellmouth::report::map_text(&map);
+    assert!(text.lines().count() > 300);
+    // a search of all points for each point would take minutes; the bound leaves room for a busy machine
+    assert!(start.elapsed().as_secs() < 40, "{:?}", start.elapsed());
 }

@@ -1,6 +1,7 @@
 //! Fractions of the trade, verdicts against the band, and what is chosen to be shown.
 
 use bellmouth::study::fraction::{fraction, percent, throttle_name, throttle_phrase};
+use bellmouth::study::in_grid::in_grid;
 use bellmouth::study::selection::{nearest, spread};
 use bellmouth::study::verdict::Verdict;
 
@@ -52,4 +53,19 @@ fn a_spread_keeps_both_ends_and_rises() {
     }
     assert_eq!(nearest(&[0.1, f64::NAN, 0.3], 0.22), Some(2));
     assert_eq!(nearest(&[], 0.2), None);
+}
+
+#[test]
+fn points_are_laid_on_the_grid_in_any_order_with_gaps() {
+    let mut map = synthetic::map();
+    for _ in 0..2 {
+        let laid = in_grid(&map);
+        assert_eq!(laid.len(), map.grid.throttles.len() * map.grid.speeds.len());
+        let speeds = map.grid.speeds.len();
+        for (place, point) in laid.iter().enumerate() {
+            assert_eq!(*point, map.at(map.grid.throttles[place / speeds], map.grid.speeds[place % speeds]));
+        }
+        assert_eq!(laid.iter().flatten().count(), map.points.len());
+        map.points.reverse();
+    }
 }
