@@ -4,11 +4,8 @@ pub mod circuit_share;
 pub mod cycle;
 pub mod fitment;
 pub mod fraction;
-<<<<<<< HEAD
-pub mod machine_solver;
-=======
 pub mod in_grid;
->>>>>>> figures
+pub mod machine_solver;
 pub mod map;
 pub mod point;
 pub mod selection;
