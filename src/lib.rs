@@ -1,5 +1,8 @@
 //! `bellmouth`: what the air and the fuel do in a slide carburettor, computed through the crank cycle.
 
+// Units stand in brackets in this project's documentation: a length [m] is no link.
+#![allow(rustdoc::broken_intra_doc_links)]
+
 pub mod cli;
 pub mod cylinder;
 pub mod diagnostics;

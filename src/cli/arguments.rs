@@ -52,7 +52,7 @@ pub enum Command {
     Map(Map),
     /// Compute one operating point over crank angle
     #[command(help_template = HELP, override_usage =
-        "bellmouth cycle [OPTIONS] --rpm <RPM> {--throttle <OPENING>|--idle} <SETUP>", before_help = "Examples:
+        "bellmouth cycle [OPTIONS] --rpm <RPM> {--throttle <T>|--idle} <SETUP>", before_help = "Examples:
   bellmouth cycle mine.toml --rpm 4500 --throttle 1/2
   bellmouth cycle mine.toml --rpm 1200 --idle")]
     Cycle(Cycle),
@@ -135,7 +135,7 @@ pub struct Cycle {
     #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true)]
     pub rpm: f64,
     /// Throttle, as '1/8', '12.5 %' or '0.125'
-    #[arg(long, value_name = "OPENING", value_parser = opening::throttle, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = opening::throttle, allow_hyphen_values = true)]
     pub throttle: Option<f64>,
     /// Find the throttle at which the engine idles at this speed
     #[arg(long)]

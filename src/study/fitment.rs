@@ -109,7 +109,7 @@ mod tests {
             passages.windows(2).all(|p| p[1].annulus_area >= p[0].annulus_area && p[1].open_share > p[0].open_share)
         );
         for p in &passages {
-            let ring = (2.675e-3_f64.powi(2) - p.needle_diameter.powi(2)) * 0.785_398_163;
+            let ring = (2.675e-3_f64.powi(2) - p.needle_diameter.powi(2)) * std::f64::consts::FRAC_PI_4;
             assert!((p.annulus_area - ring).abs() < 1e-12);
         }
         let full = passages[passages.len() - 1];
