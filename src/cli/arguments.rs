@@ -101,7 +101,7 @@ pub struct Map {
     /// The set-up file.
     #[command(flatten)]
     pub setup: SetupFile,
-    /// Folder for the files [default: out/<set-up name>]
+    /// Folder for the files [default: out/ and the set-up's name]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// Throttles, as '1/8, 1/4, 1/2', '12.5 %, 25 %' or '0.125, 0.25' [default: 14 from 1/16 to 1]
@@ -143,7 +143,7 @@ pub struct Cycle {
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
-    /// Folder for the files [default: out/<set-up name>]
+    /// Folder for the files [default: out/ and the set-up's name]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// Print the whole result as JSON instead of the summary
