@@ -4,6 +4,7 @@
 mod bad_input;
 mod check;
 mod cycle;
+mod documents;
 mod help;
 mod init;
 mod map;
