@@ -2,9 +2,13 @@
 
 pub mod circuit_share;
 pub mod cycle;
+pub mod fitment;
 pub mod fraction;
+pub mod idle;
 pub mod in_grid;
+pub mod machine_solver;
 pub mod map;
 pub mod point;
 pub mod selection;
+pub mod sweep;
 pub mod verdict;

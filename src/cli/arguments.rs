@@ -1,0 +1,201 @@
+//! The words of the command line.
+
+use std::num::NonZeroUsize;
+use std::path::PathBuf;
+
+use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
+
+use super::console;
+use super::ending::{Ending, Failure};
+use super::{cell_size, opening, speeds};
+
+/// Order of the help: what it is for, examples, then the rest.
+const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}";
+
+/// Air-fuel ratio of a single-cylinder engine with a slide carburettor, from the gas flow through the crank cycle.
+#[derive(Debug, Parser)]
+#[command(
+    name = "bellmouth",
+    version,
+    help_template = HELP,
+    max_term_width = 80,
+    before_help = "Examples:
+  bellmouth init > mine.toml     a commented set-up to start from
+  bellmouth check mine.toml      what was read, what estimated, what is wrong
+  bellmouth map mine.toml        air-fuel ratio over throttle and speed
+  bellmouth cycle mine.toml --rpm 4500 --throttle 1/2",
+    after_help = "Data goes to stdout, talk to stderr. Exit codes: 0 ran, 1 too little
+converged, 2 bad input, 3 could not write, 130 interrupted."
+)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Print a commented set-up file to start from
+    #[command(help_template = HELP, before_help = "Example:
+  bellmouth init > mine.toml")]
+    Init(Init),
+    /// Say what a set-up file gives, what was estimated, and what is wrong
+    #[command(help_template = HELP, before_help = "Example:
+  bellmouth check mine.toml")]
+    Check(Check),
+    /// Compute air-fuel ratio over throttle and speed; write CSV, JSON and PNG
+    #[command(help_template = HELP, before_help = "Examples:
+  bellmouth map mine.toml
+  bellmouth map mine.toml --throttle '1/8, 1/2, 1' --rpm '1500 to 6500 by 500'
+  bellmouth map mine.toml --json > map.json")]
+    Map(Map),
+    /// Compute one operating point over crank angle
+    #[command(help_template = HELP, override_usage =
+        "bellmouth cycle [OPTIONS] --rpm <RPM> {--throttle <T>|--idle} <SETUP>", before_help = "Examples:
+  bellmouth cycle mine.toml --rpm 4500 --throttle 1/2
+  bellmouth cycle mine.toml --rpm 1200 --idle")]
+    Cycle(Cycle),
+}
+
+/// The set-up file and where it may look for others.
+#[derive(Debug, Args)]
+pub struct SetupFile {
+    /// The set-up file
+    #[arg(value_name = "SETUP")]
+    pub path: PathBuf,
+    /// Folder inside which the files named by the set-up must lie [default: the set-up's own]
+    #[arg(long, value_name = "DIR")]
+    pub root: Option<PathBuf>,
+}
+
+/// Kinds of set-up to start from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Template {
+    /// One cylinder, one slide carburettor
+    Single,
+}
+
+/// Arguments of `init`.
+#[derive(Debug, Args)]
+pub struct Init {
+    /// Kind of set-up
+    #[arg(value_enum, default_value = "single", value_name = "KIND")]
+    pub template: Template,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// The set-up file.
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Print the resolved set-up as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `map`.
+#[derive(Debug, Args)]
+pub struct Map {
+    /// The set-up file.
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Folder for the files [default: out/ and the set-up's name]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Throttles, as '1/8, 1/4, 1/2', '12.5 %, 25 %' or '0.125, 0.25' [default: 14 from 1/16 to 1]
+    #[arg(long, value_name = "LIST", value_parser = Values::throttles, allow_hyphen_values = true)]
+    pub throttle: Option<Values>,
+    /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 12 from idle to the highest]
+    #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
+    pub rpm: Option<Values>,
+    /// Share of the points that must converge for exit code 0
+    #[arg(long, value_name = "SHARE", default_value = "0.95", value_parser = opening::share, allow_negative_numbers = true)]
+    pub require: f64,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `cycle`.
+#[derive(Debug, Args)]
+#[command(group(ArgGroup::new("opening").required(true).args(["throttle", "idle"])))]
+pub struct Cycle {
+    /// The set-up file.
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Speed [rpm]
+    #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true)]
+    pub rpm: f64,
+    /// Throttle, as '1/8', '12.5 %' or '0.125'
+    #[arg(long, value_name = "T", value_parser = opening::throttle, allow_hyphen_values = true)]
+    pub throttle: Option<f64>,
+    /// Find the throttle at which the engine idles at this speed
+    #[arg(long)]
+    pub idle: bool,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Folder for the files [default: out/ and the set-up's name]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A list read as one argument.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Values(pub Vec<f64>);
+
+impl Values {
+    fn throttles(text: &str) -> Result<Self, String> {
+        opening::throttles(text).map(Self)
+    }
+
+    fn speeds(text: &str) -> Result<Self, String> {
+        speeds::speeds(text).map(Self)
+    }
+}
+
+/// Reads the command line of this program.
+///
+/// # Errors
+/// How to end at once: help or the version was asked for and printed, or a word was not understood.
+pub fn read() -> Result<Command, Result<Ending, Failure>> {
+    Arguments::try_parse().map(|arguments| arguments.command).map_err(|refusal| {
+        let refused = refusal.use_stderr();
+        let coloured = if refused { console::colour_is_welcome() } else { console::stdout_colour_is_welcome() };
+        let text = refusal.render();
+        let text = if coloured { text.ansi().to_string() } else { text.to_string() };
+        if refused { Err(Failure::Input(text)) } else { console::print(&text).map(|()| Ending::Done) }
+    })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_words_do_not_contradict_each_other() {
+        Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn a_list_is_one_argument() {
+        let words = ["bellmouth", "map", "x.toml", "--throttle", "1/4, 1", "--rpm", "2000 to 4000 by 1000"];
+        let Command::Map(map) = Arguments::try_parse_from(words).unwrap().command else { panic!("not a map") };
+        assert_eq!(map.throttle, Some(Values(vec![0.25, 1.0])));
+        assert_eq!(map.rpm, Some(Values(vec![2000.0, 3000.0, 4000.0])));
+    }
+}

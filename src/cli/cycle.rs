@@ -1,0 +1,64 @@
+//! `bellmouth cycle`: one operating point over crank angle.
+
+use std::path::PathBuf;
+
+use super::arguments::Cycle;
+use super::console::{self, say};
+use super::ending::{Ending, Failure};
+use super::load::load;
+use super::map::settings;
+use super::{next_step, out_folder};
+use crate::plot::cycle_traces;
+use crate::report::{Sink, cycle_csv, cycle_json, cycle_text};
+use crate::rig::settings::Settings;
+use crate::setup::Setup;
+use crate::study::cycle::{self, CycleResult};
+use crate::study::idle;
+
+/// Computes the operating point and writes its files.
+///
+/// # Errors
+/// Bad input, or something could not be written.
+pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
+    let setup = load(&arguments.setup)?;
+    let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
+    let settings = settings(arguments.cell_size);
+    say(format_args!("{}: one operating point at {} rpm, into {}", setup.name, arguments.rpm, sink.folder().display()));
+
+    let Some(throttle) = throttle(arguments, &setup, &settings) else { return Ok(Ending::NotConverged) };
+    let cycle = match cycle::run(&setup, arguments.rpm, throttle, &settings) {
+        Ok(cycle) => cycle,
+        Err(error) => {
+            say(format_args!("error: {error}"));
+            return Ok(Ending::NotConverged);
+        }
+    };
+    let written = write(&sink, &cycle)?;
+    console::print(&if arguments.json { cycle_json(&cycle)? } else { cycle_text(&cycle) })?;
+    next_step::after_cycle(&arguments.setup.path, &written);
+    Ok(if cycle.point.converged { Ending::Done } else { Ending::NotConverged })
+}
+
+/// The throttle asked for, or the one at which the engine idles; none, with the reason said, when there is none.
+fn throttle(arguments: &Cycle, setup: &Setup, settings: &Settings) -> Option<f64> {
+    if let Some(throttle) = arguments.throttle {
+        return Some(throttle);
+    }
+    match idle::find(&setup.machine, arguments.rpm, settings) {
+        Ok(throttle) => Some(throttle),
+        Err(error) => {
+            say(format_args!("error: no idle at {} rpm: {error}", arguments.rpm));
+            None
+        }
+    }
+}
+
+/// Writes the files of one operating point, named for it.
+fn write(sink: &Sink, cycle: &CycleResult) -> Result<Vec<PathBuf>, Failure> {
+    let name = format!("cycle_{:.0}_rpm_{:.1}_percent", cycle.point.rpm, 100.0 * cycle.point.throttle);
+    Ok(vec![
+        sink.write(&format!("{name}.csv"), cycle_csv(cycle)?.as_bytes())?,
+        sink.write(&format!("{name}.json"), cycle_json(cycle)?.as_bytes())?,
+        sink.write(&format!("{name}.png"), &cycle_traces(cycle)?)?,
+    ])
+}

@@ -1,0 +1,114 @@
+//! `bellmouth map`: air-fuel ratio over throttle and speed.
+
+use std::num::NonZeroUsize;
+use std::path::Path;
+
+use super::arguments::Map;
+use super::console::{self, say};
+use super::ending::{Ending, Failure};
+use super::journal::Journal;
+use super::load::load;
+use super::map_files;
+use super::watch::{self, Reached};
+use super::{clock, grid, interrupt, next_step, out_folder};
+use crate::laws::friction;
+use crate::report::{Sink, map_json, map_text};
+use crate::rig::settings::Settings;
+use crate::setup::Setup;
+use crate::study::machine_solver::MachineSolver;
+use crate::study::map::{Grid, MapResult};
+
+/// Version of the layout of `map.json`; additions do not change it.
+const SCHEMA: u32 = 1;
+
+/// Computes the map and writes its files.
+///
+/// # Errors
+/// Bad input, or something could not be written.
+pub fn run(arguments: &Map) -> Result<Ending, Failure> {
+    let setup = load(&arguments.setup)?;
+    let grid = asked_grid(arguments, &setup)?;
+    let threads = threads(arguments.threads);
+    let folder = out_folder::choose(arguments.out.as_deref(), &setup.name);
+    announce(&setup, &grid, threads, &folder);
+    let sink = Sink::open(&folder)?;
+    let mut journal = Journal::begin(sink.folder(), &setup.to_json(), &grid)?;
+
+    let settings = settings(arguments.cell_size);
+    let solver = MachineSolver { machine: setup.machine.clone(), settings };
+    let reached = watch::run(solver, &grid, threads, &interrupt::listen(), &mut journal)?;
+    say(format_args!("{} points in {}", reached.points.len(), clock::exact(reached.took)));
+
+    let map = result(&setup, grid, reached);
+    let written = map_files::write(&sink, &map)?;
+    journal.remove()?;
+    console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
+    next_step::after_map(&arguments.setup.path, &map, &written);
+    Ok(ending(&map, arguments.require))
+}
+
+/// The points with what the figures and tables need beside them.
+fn result(setup: &Setup, grid: Grid, reached: Reached) -> MapResult {
+    MapResult {
+        schema: SCHEMA,
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        name: setup.name.clone(),
+        stoichiometric: setup.machine.fuel.stoichiometric,
+        friction_form: friction::NAME.to_owned(),
+        grid,
+        targets: setup.targets.clone(),
+        points: reached.points,
+        interrupted: reached.interrupted,
+        setup: setup.to_json(),
+    }
+}
+
+/// The grid asked for, with a note when it is a large one.
+fn asked_grid(arguments: &Map, setup: &Setup) -> Result<Grid, Failure> {
+    let list = |values: &Option<super::arguments::Values>| values.clone().map(|values| values.0);
+    let grid = grid::build(list(&arguments.throttle), list(&arguments.rpm), &setup.machine.engine)
+        .map_err(|text| Failure::Input(format!("error: {text}")))?;
+    let points = grid.throttles.len() * grid.speeds.len();
+    if points > grid::MANY_POINTS {
+        say(format_args!("note: {points} points will take long; Ctrl-C keeps the finished ones"));
+    }
+    Ok(grid)
+}
+
+/// Threads asked for, or one per processor.
+fn threads(asked: Option<NonZeroUsize>) -> NonZeroUsize {
+    asked.or_else(|| std::thread::available_parallelism().ok()).unwrap_or(NonZeroUsize::MIN)
+}
+
+fn announce(setup: &Setup, grid: &Grid, threads: NonZeroUsize, folder: &Path) {
+    let (throttles, speeds) = (grid.throttles.len(), grid.speeds.len());
+    let plural = if threads.get() == 1 { "" } else { "s" };
+    say(format_args!(
+        "{}: {throttles} throttles by {speeds} speeds, {} points on {threads} thread{plural}, into {}",
+        setup.name,
+        throttles * speeds,
+        folder.display()
+    ));
+}
+
+/// Settings of the computation, with the cell size asked for.
+pub(super) fn settings(cell_size: Option<f64>) -> Settings {
+    let usual = Settings::default();
+    Settings { cell_size: cell_size.unwrap_or(usual.cell_size), ..usual }
+}
+
+/// Whether enough of the points converged.
+fn ending(map: &MapResult, required: f64) -> Ending {
+    if map.interrupted {
+        Ending::Interrupted
+    } else if map.converged_share() + 1e-12 >= required {
+        Ending::Done
+    } else {
+        say(format_args!(
+            "only {:.1} % of the points converged, {:.1} % are required",
+            100.0 * map.converged_share(),
+            100.0 * required
+        ));
+        Ending::NotConverged
+    }
+}

@@ -1,0 +1,25 @@
+//! The command-line program: arguments, progress, exit codes. Data on stdout, talk on stderr.
+
+pub mod arguments;
+pub mod bug_report;
+pub mod cautions;
+pub mod cell_size;
+pub mod check;
+pub mod clock;
+pub mod console;
+pub mod cycle;
+pub mod ending;
+pub mod fitment_text;
+pub mod grid;
+pub mod init;
+pub mod interrupt;
+pub mod journal;
+pub mod load;
+pub mod map;
+pub mod map_files;
+pub mod next_step;
+pub mod opening;
+pub mod out_folder;
+pub mod progress;
+pub mod speeds;
+pub mod watch;

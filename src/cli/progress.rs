@@ -1,0 +1,95 @@
+//! How far a map has come: a bar on a terminal, two lines elsewhere.
+
+use std::time::{Duration, Instant};
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use super::{clock, console};
+use crate::study::map::Grid;
+use crate::study::sweep::cost;
+
+/// Steps of the bar; work is counted by cost, not by points.
+const STEPS: f64 = 1000.0;
+/// No time left is told before this much of the run: it would be a guess.
+const SETTLING: Duration = Duration::from_secs(2);
+
+/// Progress of one map.
+#[derive(Debug)]
+pub struct Progress {
+    bar: ProgressBar,
+    started: Instant,
+    done: f64,
+    whole: f64,
+    finished: usize,
+    points: usize,
+}
+
+impl Progress {
+    /// Starts the clock and draws an empty bar if stderr is a terminal.
+    #[must_use]
+    pub fn start(grid: &Grid) -> Self {
+        let target =
+            if console::bar_is_welcome() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
+        let bar = ProgressBar::with_draw_target(Some(STEPS as u64), target);
+        if let Ok(style) = ProgressStyle::with_template("[{bar:30}] {msg}") {
+            bar.set_style(style.progress_chars("#>-"));
+        }
+        let points = grid.throttles.len() * grid.speeds.len();
+        let whole = grid.throttles.len() as f64 * grid.speeds.iter().map(|&rpm| cost(rpm)).sum::<f64>();
+        let progress = Self { bar, started: Instant::now(), done: 0.0, whole, finished: 0, points };
+        progress.draw();
+        progress
+    }
+
+    /// Counts one finished point.
+    pub fn advance(&mut self, rpm: f64) {
+        self.done += cost(rpm);
+        self.finished += 1;
+        self.draw();
+    }
+
+    /// Takes the bar away; returns the time taken.
+    #[must_use]
+    pub fn finish(self) -> Duration {
+        self.bar.finish_and_clear();
+        self.started.elapsed()
+    }
+
+    fn draw(&self) {
+        self.bar.set_position((STEPS * self.done / self.whole) as u64);
+        self.bar.set_message(text(self.finished, self.points, self.time_left()));
+    }
+
+    fn time_left(&self) -> Option<Duration> {
+        let elapsed = self.started.elapsed();
+        let share = self.done / self.whole;
+        let left = elapsed.as_secs_f64() * (1.0 - share) / share;
+        if elapsed < SETTLING { None } else { Duration::try_from_secs_f64(left).ok() }
+    }
+}
+
+fn text(finished: usize, points: usize, left: Option<Duration>) -> String {
+    let left = left.map(|left| format!(", {} left", clock::rounded(left))).unwrap_or_default();
+    format!("{finished} of {points} points{left}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn work_is_counted_by_cost_so_a_slow_point_moves_the_bar_further() {
+        let grid = Grid { throttles: vec![0.5, 1.0], speeds: vec![1500.0, 6000.0] };
+        let mut progress = Progress::start(&grid);
+        progress.advance(1500.0);
+        assert!((progress.done / progress.whole - 0.4).abs() < 1e-12);
+        progress.advance(6000.0);
+        assert!((progress.done / progress.whole - 0.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn time_left_is_told_only_when_known() {
+        assert_eq!(text(3, 8, None), "3 of 8 points");
+        assert_eq!(text(3, 8, Some(Duration::from_secs(61))), "3 of 8 points, about 1 min left");
+    }
+}

@@ -1,0 +1,126 @@
+//! Whatever is wrong at the edge ends with exit code 2, nothing on stdout, and words that help.
+
+use crate::program::{demo, file, run, text};
+
+/// Runs the words and expects a refusal that says `said`.
+fn refused(words: &[&str], said: &str) {
+    let ran = run(words);
+    assert_eq!(ran.code, Some(2), "{words:?}: {}", ran.stderr);
+    assert_eq!(ran.stdout, "", "{words:?}");
+    assert!(ran.stderr.contains(said), "{words:?} should say {said:?} but says:\n{}", ran.stderr);
+    assert!(!ran.stderr.contains("a bug in bellmouth"), "{words:?}: {}", ran.stderr);
+}
+
+#[test]
+fn words_that_are_no_command_line_are_refused() {
+    refused(&[], "Usage:");
+    refused(&["map"], "<SETUP>");
+    refused(&["check", "a.toml", "b.toml"], "unexpected argument");
+    refused(&["init", "triple"], "single");
+    refused(&["cycle", "a.toml", "--throttle", "1"], "--rpm <RPM>");
+    refused(&["cycle", "a.toml", "--rpm", "3000"], "--throttle");
+    refused(&["cycle", "a.toml", "--rpm", "3000", "--idle", "--throttle", "1"], "cannot be used with");
+}
+
+#[test]
+fn a_near_miss_is_named() {
+    refused(&["mapp", "a.toml"], "'map'");
+    refused(&["map", "a.toml", "--thorttle", "1"], "'--throttle'");
+    refused(&["map", "a.toml", "--jsn"], "'--json'");
+}
+
+#[test]
+fn a_throttle_that_is_none_is_refused() {
+    for (list, said) in [
+        ("", "list is empty"),
+        ("0", "above 0 (shut)"),
+        ("-1/4", "above 0 (shut)"),
+        ("1.5", "at most 1 (full)"),
+        ("25", "did you mean `25 %`?"),
+        ("half", "`12.5 %`"),
+        ("nan", "`12.5 %`"),
+        ("1/0", "`12.5 %`"),
+        ("1/4,,1/2", "`12.5 %`"),
+        ("1/2,50 %", "given twice"),
+    ] {
+        refused(&["map", "a.toml", "--throttle", list], said);
+    }
+    refused(&["cycle", "a.toml", "--rpm", "3000", "--throttle", "2"], "did you mean `2 %`?");
+}
+
+#[test]
+fn a_speed_that_is_none_is_refused() {
+    for (list, said) in [
+        ("", "list is empty"),
+        ("-3000", "from 100 to 30000 rpm"),
+        ("0", "from 100 to 30000 rpm"),
+        ("1e9", "from 100 to 30000 rpm"),
+        ("inf", "from 100 to 30000 rpm"),
+        ("fast", "not a speed in rpm"),
+        ("3000,3000", "given twice"),
+        ("5000 to 2000 by 500", "falls"),
+        ("2000 to 5000", "needs its step"),
+        ("2000 to 5000 by 0", "above 0 rpm"),
+        ("100 to 30000 by 0.001", "more than 1000000 speeds"),
+    ] {
+        refused(&["map", "a.toml", "--rpm", list], said);
+    }
+    refused(&["cycle", "a.toml", "--idle", "--rpm", "-1200"], "from 100 to 30000 rpm");
+}
+
+#[test]
+fn other_numbers_out_of_range_are_refused() {
+    refused(&["map", "a.toml", "--threads", "0"], "--threads");
+    refused(&["map", "a.toml", "--threads", "-1"], "--threads");
+    refused(&["map", "a.toml", "--require", "1.5"], "from 0 to 1");
+    refused(&["map", "a.toml", "--require", "most"], "--require");
+    refused(&["map", "a.toml", "--cell-size", "5"], "mm");
+    refused(&["map", "a.toml", "--cell-size", "0 mm"], "from 1 mm to 50 mm");
+    refused(&["map", "a.toml", "--cell-size", "1 m"], "from 1 mm to 50 mm");
+}
+
+#[test]
+fn a_grid_of_too_many_points_is_refused_before_anything_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = text(&folder.path().join("out"));
+    refused(&["map", &demo(), "--rpm", "1000 to 7000 by 0.01", "--out", &out], "one map has at most 1000000");
+    assert!(!folder.path().join("out").exists());
+}
+
+#[test]
+fn a_set_up_that_is_no_readable_file_is_refused_by_every_command() {
+    let folder = tempfile::tempdir().unwrap();
+    for path in [folder.path().to_path_buf(), folder.path().join("missing.toml")] {
+        let path = text(&path);
+        refused(&["check", &path], &path[path.len() - 4..]);
+        refused(&["map", &path], &path[path.len() - 4..]);
+        refused(&["cycle", &path, "--rpm", "3000", "--throttle", "1"], &path[path.len() - 4..]);
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_is_no_set_up() {
+    refused(&["check", "/dev/zero"], "/dev/zero");
+}
+
+#[test]
+fn a_set_up_that_is_not_one_is_refused_with_its_name() {
+    let no_utf8 = [0xff_u8, 0xfe, 0x00, 0x41];
+    let cases: [&[u8]; 4] = [b"", b"bore = ", &no_utf8, b"[engine]\nbore = \"84 mm\"\n"];
+    for content in cases {
+        let (_folder, path) = file("mine.toml", content);
+        refused(&["check", &text(&path)], "mine.toml");
+    }
+}
+
+#[test]
+fn a_bare_number_is_refused_with_the_units_that_would_do() {
+    let template = run(&["init"]).stdout;
+    let quoted = template.lines().find(|line| !line.starts_with('#') && line.contains(" mm\"")).unwrap();
+    let (key, value) = quoted.split_once('=').unwrap();
+    let number = value.trim().trim_start_matches('"').split_once(" mm").unwrap().0;
+    let bare = template.replacen(quoted, &format!("{key}= {number}"), 1);
+    let (_folder, path) = file("mine.toml", bare.as_bytes());
+    refused(&["check", &text(&path)], "mm");
+}

@@ -1,0 +1,25 @@
+//! `init` prints a set-up that the other commands take as it is.
+
+use crate::program::{file, run, text};
+
+#[test]
+fn what_init_prints_passes_check() {
+    let printed = run(&["init"]);
+    assert_eq!((printed.code, printed.stderr.as_str()), (Some(0), ""));
+    let (_folder, path) = file("mine.toml", printed.stdout.as_bytes());
+    let checked = run(&["check", &text(&path)]);
+    assert_eq!(checked.code, Some(0), "{}", checked.stderr);
+}
+
+#[test]
+fn init_takes_the_kind_of_set_up_by_name() {
+    assert_eq!(run(&["init", "single"]).stdout, run(&["init"]).stdout);
+}
+
+#[test]
+fn the_printed_set_up_explains_itself_in_80_columns() {
+    let printed = run(&["init"]).stdout;
+    let comments = printed.lines().filter(|line| line.contains('#')).count();
+    assert!(comments >= 10, "only {comments} lines with a comment");
+    assert!(printed.lines().all(|line| line.chars().count() <= 80));
+}

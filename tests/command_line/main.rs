@@ -1,0 +1,12 @@
+//! The built program from outside: exit codes, streams, files, interruption.
+#![allow(clippy::unwrap_used)]
+
+mod bad_input;
+mod check;
+mod cycle;
+mod documents;
+mod help;
+mod init;
+mod map;
+mod program;
+mod streams;

@@ -1,0 +1,113 @@
+//! `map` writes its files, the same bytes on any number of threads, and keeps what is finished.
+
+use std::path::Path;
+
+use crate::program::{Ran, bellmouth, demo, files_in, run, text};
+
+/// A grid that is quick: high speeds cost least.
+const TINY: [&str; 4] = ["--throttle", "1/2, 1", "--rpm", "5000, 6000"];
+
+fn tiny_map(out: &Path, more: &[&str]) -> Ran {
+    run(&[&["map", &demo(), "--out", &text(out)], &TINY[..], more].concat())
+}
+
+#[test]
+fn a_map_writes_exactly_the_named_files_the_same_on_any_number_of_threads() {
+    let (one, two) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let ran = tiny_map(one.path(), &["--threads", "1", "--require", "0"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let names = files_in(one.path());
+    assert!(names.contains(&"map.csv".to_owned()) && names.contains(&"map.json".to_owned()), "{names:?}");
+    for name in &names {
+        let known = name == "map.csv" || name == "map.json" || name.ends_with(".png");
+        assert!(known, "{name} was left in the folder");
+        assert!(ran.stderr.contains(name.as_str()) || ran.stdout.contains(name.as_str()), "{name} is not named");
+    }
+    tiny_map(two.path(), &["--threads", "2", "--require", "0"]);
+    assert_eq!(files_in(two.path()), names);
+    for name in &names {
+        let read = |folder: &Path| std::fs::read(folder.join(name)).unwrap();
+        assert!(read(one.path()) == read(two.path()), "{name} differs between one thread and two");
+    }
+    let csv = std::fs::read_to_string(one.path().join("map.csv")).unwrap();
+    assert_eq!(csv.lines().count(), 5, "a head line and four points");
+    assert!(csv.starts_with(
+        "throttle,rpm,afr,lambda,afr_metered,ve,torque_nm,power_kw,air_g_s,fuel_g_s,fuel_pilot_g_s,fuel_main_g_s,\
+         fuel_starter_g_s,standoff_g_s,nozzle_depression_pa,manifold_pa,residual,cycles,converged"
+    ));
+}
+
+#[test]
+fn a_map_as_json_prints_what_its_file_holds() {
+    let folder = tempfile::tempdir().unwrap();
+    let ran = tiny_map(folder.path(), &["--json", "--require", "0"]);
+    let printed: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+    let filed = std::fs::read_to_string(folder.path().join("map.json")).unwrap();
+    assert_eq!(printed, serde_json::from_str::<serde_json::Value>(&filed).unwrap());
+    assert_eq!((&printed["schema"], &printed["interrupted"]), (&1.into(), &false.into()));
+    assert_eq!(printed["points"].as_array().unwrap().len(), 4);
+}
+
+#[test]
+fn talk_in_a_pipe_has_no_escape_sequences_and_no_bar() {
+    let folder = tempfile::tempdir().unwrap();
+    let ran = tiny_map(folder.path(), &["--require", "0"]);
+    assert!(!ran.stderr.contains(['\u{1b}', '\r']), "{}", ran.stderr);
+    assert!(!ran.stdout.contains('\u{1b}'));
+    assert!(ran.stderr.contains("4 points"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("bellmouth cycle"), "the next command is suggested: {}", ran.stderr);
+}
+
+/// The demonstration's whole grid takes long enough to be interrupted after its first point.
+#[cfg(unix)]
+#[test]
+fn ctrl_c_keeps_finished_points_and_is_exit_code_130() {
+    use std::process::{Command, Stdio};
+    use std::time::{Duration, Instant};
+
+    let folder = tempfile::tempdir().unwrap();
+    let journal = folder.path().join("map.partial.jsonl");
+    let words = ["map", &demo(), "--out", &text(folder.path()), "--threads", "1", "--rpm", "1500 to 7000 by 50"];
+    let child = bellmouth(&words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let begun = Instant::now();
+    while std::fs::read_to_string(&journal).unwrap_or_default().lines().count() < 3 {
+        assert!(begun.elapsed() < Duration::from_secs(120), "no point was finished");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    let kill = format!("kill -INT {}", child.id());
+    assert!(Command::new("sh").args(["-c", &kill]).status().unwrap().success());
+    let asked = Instant::now();
+    let ran: Ran = child.wait_with_output().unwrap().into();
+    assert_eq!(ran.code, Some(130), "{}", ran.stderr);
+    assert!(asked.elapsed() < Duration::from_secs(3), "it took {:?} to leave", asked.elapsed());
+    assert!(ran.stderr.contains("stopping, ") && ran.stderr.contains("points kept"), "{}", ran.stderr);
+    let map = std::fs::read_to_string(folder.path().join("map.json")).unwrap();
+    let map: serde_json::Value = serde_json::from_str(&map).unwrap();
+    assert_eq!(map["interrupted"], true);
+    let points = map["points"].as_array().unwrap().len();
+    assert!(points >= 2);
+    let rows = std::fs::read_to_string(folder.path().join("map.csv")).unwrap().lines().count();
+    assert_eq!(rows, points + 1);
+    assert!(!journal.exists(), "the journal is removed when the map is written");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_second_map_into_a_folder_in_use_is_refused() {
+    use std::process::Stdio;
+    use std::time::{Duration, Instant};
+
+    let folder = tempfile::tempdir().unwrap();
+    let words = ["map", &demo(), "--out", &text(folder.path()), "--threads", "1"];
+    let mut first = bellmouth(&words).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+    let begun = Instant::now();
+    while std::fs::read_to_string(folder.path().join("map.partial.jsonl")).unwrap_or_default().is_empty() {
+        assert!(begun.elapsed() < Duration::from_secs(60), "the journal was not begun");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    let second = run(&words);
+    first.kill().unwrap();
+    first.wait().unwrap();
+    assert_eq!(second.code, Some(2), "{}", second.stderr);
+    assert!(second.stderr.contains("another run"), "{}", second.stderr);
+}

@@ -1,0 +1,58 @@
+//! What happens when stdout or the output folder cannot be written.
+#![cfg(unix)]
+
+use std::fs::OpenOptions;
+use std::time::{Duration, Instant};
+
+use crate::program::{Ran, bellmouth, demo, file, run, text};
+
+/// Command lines that print without computing.
+fn printing() -> Vec<Vec<String>> {
+    let words = |words: &[&str]| words.iter().map(|&word| word.to_owned()).collect();
+    vec![
+        words(&["--help"]),
+        words(&["--version"]),
+        words(&["map", "--help"]),
+        words(&["init"]),
+        words(&["check", &demo()]),
+        words(&["check", &demo(), "--json"]),
+    ]
+}
+
+fn as_words(words: &[String]) -> Vec<&str> {
+    words.iter().map(String::as_str).collect()
+}
+
+#[test]
+fn a_full_disk_behind_stdout_is_exit_code_3_with_one_line() {
+    for words in printing() {
+        let full = OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let ran: Ran = bellmouth(&as_words(&words)).stdout(full).output().unwrap().into();
+        assert_eq!(ran.code, Some(3), "{words:?}: {}", ran.stderr);
+        assert!(ran.stderr.lines().last().unwrap().contains("cannot write to stdout"), "{words:?}: {}", ran.stderr);
+    }
+}
+
+#[test]
+fn a_reader_that_has_left_is_no_error() {
+    for words in printing() {
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let ran: Ran = bellmouth(&as_words(&words)).stdout(writer).output().unwrap().into();
+        assert_eq!(ran.code, Some(0), "{words:?}: {}", ran.stderr);
+        assert!(!ran.stderr.contains("rror:"), "{words:?}: {}", ran.stderr);
+    }
+}
+
+#[test]
+fn a_folder_that_cannot_be_made_is_exit_code_3_before_anything_is_computed() {
+    let (_folder, path) = file("a_file", b"");
+    let out = text(&path.join("out"));
+    for words in [vec!["map", "--out", &out], vec!["cycle", "--rpm", "3000", "--throttle", "1", "--out", &out]] {
+        let (begun, setup) = (Instant::now(), demo());
+        let ran = run(&[&words[..1], &[&setup], &words[1..]].concat());
+        assert_eq!((ran.code, ran.stdout.as_str()), (Some(3), ""), "{words:?}: {}", ran.stderr);
+        assert!(ran.stderr.contains("could not make the folder"), "{}", ran.stderr);
+        assert!(begun.elapsed() < Duration::from_secs(3), "it computed first");
+    }
+}
