@@ -51,8 +51,7 @@ pub fn render(problems: &[Problem], style: Style) -> String {
     let sorted: Vec<&Problem> = of(Severity::Error).chain(of(Severity::Warning)).collect();
     let mut out = String::new();
     for problem in sorted.iter().take(MOST_SHOWN) {
-        let window = problem.place.as_ref().map(|p| Window { source: &p.source, width });
-        let drawn = Drawn { problem, window, message: fold(&problem.message, width - 4), width };
+        let drawn = Drawn::new(problem, width);
         if handler.render_report(&mut out, &drawn).is_err() {
             out.push_str(&problem.message);
         }
@@ -109,7 +108,7 @@ impl Diagnostic for Drawn<'_> {
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
         let p = self.problem;
-        let place = p.place.as_ref()?;
+        let place = p.place.as_ref().filter(|_| self.window.is_some())?;
         let span = one_line(&place.source, place.span.clone());
         let text = |label: &str| (!label.is_empty()).then(|| fold(label, LABEL_ROOM));
         let first = LabeledSpan::new_primary_with_span(text(&p.label), span);
@@ -121,7 +120,19 @@ impl Diagnostic for Drawn<'_> {
     }
 }
 
-impl Drawn<'_> {
+impl<'a> Drawn<'a> {
+    fn new(problem: &'a Problem, width: usize) -> Self {
+        // a file without text has no line to show, so the message names it
+        let (window, message) = match &problem.place {
+            None => (None, problem.message.clone()),
+            Some(p) if p.source.shown.trim().is_empty() => {
+                (None, format!("{} in `{}`, which is empty", problem.message, p.source.name))
+            }
+            Some(p) => (Some(Window { source: &p.source, width }), problem.message.clone()),
+        };
+        Self { problem, window, message: fold(&message, width - 4), width }
+    }
+
     fn same_file(&self, source: &Source) -> bool {
         self.window.as_ref().is_some_and(|w| w.source == source)
     }

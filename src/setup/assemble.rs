@@ -144,8 +144,10 @@ fn misplaced(tables: &DeTable<'_>, source: &Arc<Source>, key: &str) -> Option<Pr
     })
 }
 
+/// The first character of a file that can be seen: where a missing value of the file itself is shown.
 fn start(source: &Arc<Source>) -> Place {
-    Place { source: Arc::clone(source), span: 0..0 }
+    let first = source.shown.find(|c: char| !c.is_whitespace()).unwrap_or(0);
+    Place { source: Arc::clone(source), span: first..first + 1 }
 }
 
 fn read_name(file: &mut Reader<'_>, ledger: &mut Ledger, stem: &str) -> String {
