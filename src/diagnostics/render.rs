@@ -7,6 +7,7 @@ use miette::{
     SourceSpan, SpanContents, ThemeStyles,
 };
 
+use super::fold::fold;
 use super::problem::{Problem, Severity};
 use super::source::Source;
 
@@ -41,12 +42,16 @@ pub fn render(problems: &[Problem], style: Style) -> String {
         styles: if style.colour { ThemeStyles::ansi() } else { ThemeStyles::none() },
         characters: base.characters,
     };
-    let handler = GraphicalReportHandler::new_themed(theme).with_width(width).with_context_lines(0).with_links(false);
+    let handler = GraphicalReportHandler::new_themed(theme)
+        .with_width(width)
+        .with_wrap_lines(false)
+        .with_context_lines(0)
+        .with_links(false);
     let of = |s| problems.iter().filter(move |p| p.severity == s);
     let sorted: Vec<&Problem> = of(Severity::Error).chain(of(Severity::Warning)).collect();
     let mut out = String::new();
     for problem in sorted.iter().take(MOST_SHOWN) {
-        let drawn = Drawn { problem, window: problem.place.as_ref().map(|p| Window { source: &p.source, width }) };
+        let drawn = Drawn::new(problem, width);
         if handler.render_report(&mut out, &drawn).is_err() {
             out.push_str(&problem.message);
         }
@@ -67,11 +72,13 @@ pub fn render(problems: &[Problem], style: Style) -> String {
 struct Drawn<'a> {
     problem: &'a Problem,
     window: Option<Window<'a>>,
+    message: String,
+    width: usize,
 }
 
 impl fmt::Display for Drawn<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.problem.message)
+        f.write_str(&self.message)
     }
 }
 
@@ -92,7 +99,7 @@ impl Diagnostic for Drawn<'_> {
         lines.extend(elsewhere.map(|(place, label)| format!("the other one: {label}, {}", place.short())));
         lines.extend(p.allowed.iter().map(|a| format!("allowed: {a}")));
         lines.extend(p.help.clone());
-        (!lines.is_empty()).then(|| Box::new(lines.join("\n")) as Box<dyn fmt::Display>)
+        (!lines.is_empty()).then(|| Box::new(fold(&lines.join("\n"), self.width - 8)) as Box<dyn fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
@@ -101,9 +108,9 @@ impl Diagnostic for Drawn<'_> {
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
         let p = self.problem;
-        let place = p.place.as_ref()?;
+        let place = p.place.as_ref().filter(|_| self.window.is_some())?;
         let span = one_line(&place.source, place.span.clone());
-        let text = |label: &str| (!label.is_empty()).then(|| label.to_string());
+        let text = |label: &str| (!label.is_empty()).then(|| fold(label, LABEL_ROOM));
         let first = LabeledSpan::new_primary_with_span(text(&p.label), span);
         let second =
             p.other.as_ref().filter(|o| self.same_file(o.0.source.as_ref())).map(|(place, label)| {
@@ -113,18 +120,43 @@ impl Diagnostic for Drawn<'_> {
     }
 }
 
-impl Drawn<'_> {
+impl<'a> Drawn<'a> {
+    fn new(problem: &'a Problem, width: usize) -> Self {
+        // a file without text has no line to show, so the message names it
+        let (window, message) = match &problem.place {
+            None => (None, problem.message.clone()),
+            Some(p) if p.source.shown.trim().is_empty() => {
+                (None, format!("{} in `{}`, which is empty", problem.message, p.source.name))
+            }
+            Some(p) => (Some(Window { source: &p.source, width }), problem.message.clone()),
+        };
+        Self { problem, window, message: fold(&message, width - 4), width }
+    }
+
     fn same_file(&self, source: &Source) -> bool {
         self.window.as_ref().is_some_and(|w| w.source == source)
     }
 }
 
-/// The part of `span` on its first line, at most 60 bytes of it and at least one column wide where there is one.
+/// Columns kept free for a label right of its caret.
+const LABEL_ROOM: usize = 34;
+/// Columns that line number and frame take.
+const FRAME: usize = 14;
+
+/// The part of `span` on its first line, at most 20 bytes of it and at least one column wide where there is one.
 fn one_line(source: &Source, span: std::ops::Range<usize>) -> SourceSpan {
     let start = source.boundary(span.start);
     let end = source.line_end(start);
-    let stop = source.boundary(span.end.clamp(start, end).min(start + 60)).max(start);
-    (start, stop - start).into()
+    let stop = source.boundary(span.end.clamp(start, end).min(start + 20)).max(start);
+    if stop > start {
+        return (start, stop - start).into();
+    }
+    let next = source.shown[start..end].chars().next().map_or(0, char::len_utf8);
+    if next > 0 {
+        return (start, next).into();
+    }
+    let before = source.shown[source.line_start(start)..start].chars().next_back().map_or(0, char::len_utf8);
+    (start - before, before).into()
 }
 
 /// The file as the drawing package sees it: one line at a time, cut around the place to fit the width.
@@ -146,13 +178,14 @@ impl SourceCode for Window<'_> {
             return Err(MietteError::OutOfBounds);
         }
         let (line_start, line_end) = (self.source.line_start(from), self.source.line_end(from));
-        let room = self.width.saturating_sub(20);
-        let start = self.source.boundary(line_start.max(to.saturating_sub(room)).min(from));
-        let end = self.source.boundary(line_end.min(start + room).max(to));
+        let before = self.width.saturating_sub(FRAME + LABEL_ROOM + 10);
+        let start = self.source.boundary(line_start.max(from.saturating_sub(before)));
+        let room = self.width.saturating_sub(FRAME);
+        let end = self.source.boundary(line_end.min(start + room)).max(to);
         let (line, column) = self.source.line_column(from);
         let data = &self.source.shown.as_bytes()[start..end];
         Ok(Box::new(MietteSpanContents::new_named(
-            self.source.name.clone(),
+            tail(&self.source.name, self.width.saturating_sub(30)),
             data,
             (start, end - start).into(),
             line - 1,
@@ -160,4 +193,13 @@ impl SourceCode for Window<'_> {
             1,
         )))
     }
+}
+
+/// The last `longest` characters of a path, a mark in front if some are left out.
+fn tail(name: &str, longest: usize) -> String {
+    let length = name.chars().count();
+    if length <= longest {
+        return name.to_string();
+    }
+    std::iter::once('…').chain(name.chars().skip(length + 1 - longest)).collect()
 }

@@ -10,7 +10,7 @@ use super::clean::{clean, clean_line};
 pub struct Source {
     /// Name as shown, cleaned.
     pub name: String,
-    /// Text, cleaned, byte for byte as long as the file's.
+    /// Text, cleaned, tabs as blanks, byte for byte as long as the file's.
     pub shown: String,
 }
 
@@ -18,7 +18,7 @@ impl Source {
     /// Keeps `text` of the file called `name`.
     #[must_use]
     pub fn new(name: &str, text: &str) -> Arc<Self> {
-        Arc::new(Self { name: clean_line(name, 200), shown: clean(text) })
+        Arc::new(Self { name: clean_line(name, 200), shown: clean(text).replace('\t', " ") })
     }
 
     /// Line and column of a byte, both from 1; the column counts characters.

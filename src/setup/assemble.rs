@@ -50,6 +50,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let targets = bands::read(&mut file, l);
     file.close(l);
     note_strays(l);
+    sort(&mut l.problems, &texts.main.source);
 
     let failed = l.problems.iter().any(|p| p.severity == Severity::Error);
     match (engine, carburettor) {
@@ -143,8 +144,10 @@ fn misplaced(tables: &DeTable<'_>, source: &Arc<Source>, key: &str) -> Option<Pr
     })
 }
 
+/// The first character of a file that can be seen: where a missing value of the file itself is shown.
 fn start(source: &Arc<Source>) -> Place {
-    Place { source: Arc::clone(source), span: 0..0 }
+    let first = source.shown.find(|c: char| !c.is_whitespace()).unwrap_or(0);
+    Place { source: Arc::clone(source), span: first..first + 1 }
 }
 
 fn read_name(file: &mut Reader<'_>, ledger: &mut Ledger, stem: &str) -> String {
@@ -204,6 +207,15 @@ fn stray_problem(stray: &Stray, ledger: &Ledger) -> Problem {
     }
     let known: Vec<&str> = stray.known.iter().map(String::as_str).collect();
     problem.help(format!("known here: {}", known.join(", ")))
+}
+
+/// Puts problems in the order of the files: the set-up file first, each file from top to bottom.
+fn sort(problems: &mut [Problem], main: &Arc<Source>) {
+    problems.sort_by_key(|p| {
+        let place = p.place.as_ref();
+        let other = place.map_or("", |p| if p.source == *main { "" } else { p.source.name.as_str() });
+        (other.to_string(), place.map_or(0, |p| p.span.start))
+    });
 }
 
 /// A last look: every value of a set-up without problems is a finite number.

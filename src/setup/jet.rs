@@ -90,15 +90,15 @@ pub fn estimated(
 pub fn read(reader: &Reader<'_>, ledger: &mut Ledger, path: &str, raw: &Raw<'_>, role: Role, fuel: &Fuel) -> ReadJet {
     match raw.value {
         DeValue::String(text) if digits_only(text) => {
-            ledger.note(ambiguous(path, raw, text));
+            ledger.note(ambiguous(path, raw, text, role));
             unknown(path, Some(raw.place.clone()), role)
         }
         DeValue::Integer(n) => {
-            ledger.note(ambiguous(path, raw, n.as_str()));
+            ledger.note(ambiguous(path, raw, n.as_str(), role));
             unknown(path, Some(raw.place.clone()), role)
         }
         DeValue::Float(n) => {
-            ledger.note(ambiguous(path, raw, n.as_str()));
+            ledger.note(ambiguous(path, raw, n.as_str(), role));
             unknown(path, Some(raw.place.clone()), role)
         }
         DeValue::Table(table) => {
@@ -135,13 +135,22 @@ fn digits_only(text: &str) -> bool {
     !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || c == '.')
 }
 
-fn ambiguous(path: &str, raw: &Raw<'_>, text: &str) -> Problem {
-    let number = clean_line(text, 20);
+/// A bare number: a size without its unit if it is one, else a stamp without its family.
+fn ambiguous(path: &str, raw: &Raw<'_>, text: &str, role: Role) -> Problem {
+    let number = clean_line(text.trim(), 20);
+    let value = number.parse::<f64>().unwrap_or(f64::NAN);
+    let place = Some(raw.place.clone());
+    if role.bore.likely(value * 1e-3) && !role.bore.likely(value * 1e-5) {
+        return Problem::error(format!("`{path}` needs a unit"))
+            .at(place, "a number without a unit")
+            .help(format!("did you mean \"{number} mm\"?"));
+    }
+    let gauge = if value.is_finite() { format!(" and a gauge says {:.2} mm", value / 100.0) } else { String::new() };
     Problem::error(format!("`{path}` does not say which family its number belongs to"))
-        .at(Some(raw.place.clone()), format!("{number} hundredths of a millimetre, or {number} cc/min?"))
+        .at(place, format!("{number} hundredths of a millimetre, or {number} cc/min?"))
         .help(format!(
-            "write {{ bore_number = {number} }} if a gauge says {} mm, or {{ flow = \"{number} cc/min\" }} if it is a flow",
-            number.parse::<f64>().map_or_else(|_| "that many hundredths of a".into(), |n| format!("{:.2}", n / 100.0))
+            "write {{ bore_number = {number} }} if it is the bore{gauge}, or {{ flow = \"{number} cc/min\" }} if it is a \
+             flow; two makers' numbers need not mean the same jet"
         ))
 }
 
@@ -252,7 +261,7 @@ fn from_flow(
     fuel: &Fuel,
 ) -> Figure {
     let figure = |kept| Figure { kept, place: flow.place.clone(), key: flow.key.clone(), spec: role.bore };
-    if !flow.kept.is_finite() || !head.kept.is_finite() {
+    if ![flow.kept, head.kept, fuel.density, fuel.viscosity].iter().all(|v| v.is_finite()) {
         return figure(f64::NAN);
     }
     let bore = bore_for_flow(flow.kept, head.kept, role.slenderness, length.map(|l| l.kept), fuel);

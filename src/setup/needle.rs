@@ -226,7 +226,7 @@ fn check_clip(ledger: &mut Ledger, grooves: &Figure, groove: &Figure) {
     }
 }
 
-/// Sixteenths of full lift at which the fit is checked, beside the needle's own stations.
+/// Parts of full lift at whose ends the fit is checked, beside the needle's own stations.
 const CHECKED_LIFTS: u32 = 64;
 
 fn check_fit(
@@ -243,9 +243,10 @@ fn check_fit(
     let tight = lifts.chain(own).map(|lift| (lift, jet.annulus(needle, lift).inner_diameter)).find(|l| l.1 >= jet.bore);
     if let Some((lift, diameter)) = tight {
         let share = lift / bore.kept;
+        let when = if share < 0.01 { "with the slide shut".to_string() } else { format!("at {share:.2} of full lift") };
         ledger.note(
             Problem::error("the needle is thicker than its needle jet")
-                .at(place.cloned(), format!("{} at {:.2} of full lift", DIAMETER.show(diameter), share))
+                .at(place.cloned(), format!("needle {} {when}", DIAMETER.show(diameter)))
                 .against(jet_bore.place.clone(), format!("needle jet {}", jet_bore.label()))
                 .allowed(format!("a diameter below {} wherever the needle works in the jet", jet_bore.shown()))
                 .help("measure both again: a needle is usually 0.1 to 0.25 mm thinner than its jet"),

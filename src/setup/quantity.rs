@@ -8,6 +8,7 @@ use super::spec::Spec;
 use crate::diagnostics::Problem;
 use crate::diagnostics::clean::clean_line;
 use crate::units::number::{LONGEST_NUMBER, leading};
+use crate::units::table::find;
 use crate::units::{Dimension, QuantityError, parse};
 
 /// Reads `raw` as the quantity `key`; NaN and a noted problem if it is not one or out of range.
@@ -20,6 +21,8 @@ pub fn read_quantity(ledger: &mut Ledger, key: &str, raw: &Raw<'_>, spec: &Spec)
             .allowed(spec.show_range(spec.allowed));
         if let Some(meant) = meant(&text, spec) {
             problem = problem.help(format!("did you mean \"{meant}\"?"));
+        } else if kept < 0.0 && spec.allowed.0 >= 0.0 && spec.dimension != Dimension::Temperature {
+            problem = problem.help("it cannot be negative; leave out the minus sign");
         }
         ledger.note(problem);
         return figure(f64::NAN);
@@ -27,9 +30,9 @@ pub fn read_quantity(ledger: &mut Ledger, key: &str, raw: &Raw<'_>, spec: &Spec)
     if !spec.likely(kept) {
         let mut problem = Problem::warning(format!("`{key}` is unusual"))
             .at(Some(raw.place.clone()), spec.show(kept))
-            .allowed(format!("{}; usual: {}", spec.show_range(spec.allowed), spec.show_range(spec.usual)));
+            .help(format!("usual: {}", spec.show_range(spec.usual)));
         if let Some(meant) = meant(&text, spec) {
-            problem = problem.help(format!("did you mean \"{meant}\"?"));
+            problem = problem.help(format!("usual: {}; did you mean \"{meant}\"?", spec.show_range(spec.usual)));
         }
         ledger.note(problem);
     }
@@ -151,9 +154,9 @@ fn meant_bare(text: &str, spec: &Spec) -> Option<String> {
 
 fn likely(text: &str, number: f64, unit: &str, spec: &Spec) -> Option<String> {
     let bare = text.trim().strip_suffix(unit)?.trim_end();
-    let other = spec
-        .dimension
-        .units()
+    let first = find(spec.unit, spec.dimension).into_iter();
+    let other = first
+        .chain(spec.dimension.units())
         .filter(|u| !u.spellings.contains(&unit) && !u.name().is_empty())
         .find(|u| spec.likely((u.to_kept)(number)))?;
     Some(if other.name() == ":1" { format!("{bare}:1") } else { format!("{} {}", clean_line(bare, 40), other.name()) })

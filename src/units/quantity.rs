@@ -87,6 +87,9 @@ fn rounded(value: f64) -> String {
     if value.abs() < 1e-12 || !value.is_finite() {
         return if value.is_finite() { "0".into() } else { "-".into() };
     }
+    if value.abs() >= 1e7 || value.abs() < 1e-5 {
+        return format!("{value:.3e}");
+    }
     let place = libm::floor(libm::log10(value.abs())) as i32;
     let decimals = usize::try_from(3 - place).unwrap_or(0).min(12);
     let text = format!("{value:.decimals$}");

@@ -1,3 +1,9 @@
 //! The set-up file: what is read, what is refused, and how the refusal reads.
 
+mod bad;
+mod described;
+mod hostile;
+mod paths;
+mod quantities;
 mod samples;
+mod values;

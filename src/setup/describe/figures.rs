@@ -1,0 +1,51 @@
+//! Single figures that follow from the parts.
+
+use serde::Serialize;
+
+use crate::hardware::machine::Machine;
+
+/// A figure that follows from the set-up.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Derived {
+    /// Key: `displacement`.
+    pub key: &'static str,
+    /// What it is, in words.
+    pub what: &'static str,
+    /// Value in `unit`.
+    pub value: f64,
+    /// Unit as shown.
+    pub unit: &'static str,
+}
+
+/// The figures of `machine`.
+#[must_use]
+pub fn derived(machine: &Machine) -> Vec<Derived> {
+    let (engine, carburettor) = (&machine.engine, &machine.carburettor);
+    let inlet = &engine.inlet_valve;
+    let count = f64::from(inlet.count);
+    let throat = count * inlet.geometric_area(f64::MAX);
+    let way_in: f64 = carburettor.mouth.iter().chain(&carburettor.spigot).chain(&engine.inlet).map(|p| p.length).sum();
+    let open = (inlet.lift.closing() - inlet.lift.opening()).to_degrees();
+    let overlap = (engine.exhaust_valve.lift.closing() - inlet.lift.opening()).to_degrees();
+    let figure = |key, what, value, unit| Derived { key, what, value, unit };
+    vec![
+        figure("displacement", "displacement", engine.crank.swept_volume() * 1e6, "cc"),
+        figure("clearance_volume", "clearance volume", engine.crank.clearance_volume() * 1e6, "cc"),
+        figure("bore_area", "area of the carburettor's bore", carburettor.slide.bore_area() * 1e6, "mm2"),
+        figure("throat_area", "area of the inlet valve throats, stems taken off", throat * 1e6, "mm2"),
+        figure(
+            "bore_to_throat",
+            "carburettor bore over valve throats, by area",
+            carburettor.slide.bore_area() / throat,
+            "",
+        ),
+        figure("inlet_duration", "inlet valve off its seat", open, "deg"),
+        figure("overlap", "both valves off their seats", overlap, "deg"),
+        figure("way_in", "length from the mouth to the inlet valve", way_in * 1e3, "mm"),
+        figure("screw_area", "open area at the mixture screw", carburettor.pilot.screw.area() * 1e6, "mm2"),
+        figure("pilot_jet_area", "area of the pilot jet", carburettor.pilot.jet.area() * 1e6, "mm2"),
+        figure("air_density", "density of the free air", machine.air.density(), "kg/m3"),
+        figure("air_pressure", "pressure of the free air", machine.air.pressure * 1e-2, "hPa"),
+        figure("fuel_density", "density of the fuel in the bowl", machine.fuel.density, "kg/m3"),
+    ]
+}

@@ -1,0 +1,36 @@
+//! Fuel jets in both families of numbers.
+
+use serde::Serialize;
+
+use super::super::jet::{USUAL_HEAD, flow_of};
+use crate::hardware::jet::Jet;
+use crate::hardware::machine::Machine;
+
+/// One fuel jet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct JetRow {
+    /// Which jet.
+    pub name: &'static str,
+    /// Bore [m].
+    pub bore: f64,
+    /// Number in the bore family: hundredths of a millimetre.
+    pub bore_number: f64,
+    /// Flow [cc/min] under `head` of the fuel in the bowl.
+    pub flow: f64,
+    /// Head [m] at which the flow counts.
+    pub head: f64,
+}
+
+/// Main jet and pilot jet.
+#[must_use]
+pub fn rows(machine: &Machine) -> Vec<JetRow> {
+    let head = USUAL_HEAD * 1e-3;
+    let row = |name, jet: &Jet| JetRow {
+        name,
+        bore: jet.bore,
+        bore_number: jet.bore * 1e5,
+        flow: flow_of(jet, head, &machine.fuel) * 6e7,
+        head,
+    };
+    vec![row("main jet", &machine.carburettor.main.main_jet), row("pilot jet", &machine.carburettor.pilot.jet)]
+}

@@ -1,0 +1,69 @@
+//! What a set-up says, what was estimated, and what follows from both before anything is run: plain values, no printing.
+
+mod areas;
+mod figures;
+mod jets;
+mod speeds;
+
+use serde::Serialize;
+
+pub use areas::{NeedleRow, ValveRow};
+pub use figures::Derived;
+pub use jets::JetRow;
+pub use speeds::{ASSUMED_FILLING, SpeedRow, row as air_speed};
+
+use super::cautions::CAUTIONS;
+use super::provenance::Provenance;
+use super::setup::Setup;
+use crate::diagnostics::Problem;
+
+/// A set-up laid open.
+#[derive(Debug, Clone, Serialize)]
+pub struct Description {
+    /// What the set-up is called.
+    pub name: String,
+    /// Values that the file gives.
+    pub given: Vec<Provenance>,
+    /// Values that a rule gave, each with its rule, source and range.
+    pub estimated: Vec<Provenance>,
+    /// Single figures that follow.
+    pub derived: Vec<Derived>,
+    /// Inlet valve areas against lift.
+    pub inlet_valve: Vec<ValveRow>,
+    /// Ring between needle and needle jet against slide lift.
+    pub needle: Vec<NeedleRow>,
+    /// Air speed at full throttle against rpm, at [`ASSUMED_FILLING`].
+    pub air_speed: Vec<SpeedRow>,
+    /// Jets in both families of numbers.
+    pub jets: Vec<JetRow>,
+    /// What is unlikely: message and place.
+    pub warnings: Vec<String>,
+    /// The usual cautions.
+    pub cautions: &'static str,
+}
+
+/// Lays `setup` open; `warnings` are those that came with it.
+#[must_use]
+pub fn describe(setup: &Setup, warnings: &[Problem]) -> Description {
+    let (estimated, given) = setup.provenance.iter().cloned().partition(|p| p.estimate().is_some());
+    Description {
+        name: setup.name.clone(),
+        given,
+        estimated,
+        derived: figures::derived(&setup.machine),
+        inlet_valve: areas::valve_rows(&setup.machine.engine.inlet_valve),
+        needle: areas::needle_rows(&setup.machine.carburettor),
+        air_speed: speeds::rows(&setup.machine),
+        jets: jets::rows(&setup.machine),
+        warnings: warnings.iter().map(line).collect(),
+        cautions: CAUTIONS,
+    }
+}
+
+/// A problem on one line: place, message, what was received, what is usual.
+fn line(problem: &Problem) -> String {
+    let place = problem.place.as_ref().map(|p| format!("{}: ", p.short())).unwrap_or_default();
+    let label = if problem.label.is_empty() { String::new() } else { format!(": {}", problem.label) };
+    let help = problem.help.as_ref().map(|h| format!(" ({h})")).unwrap_or_default();
+    format!("{place}{}{label}{help}", problem.message)
+}
