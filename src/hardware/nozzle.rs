@@ -27,6 +27,7 @@ pub struct Nozzle {
     pub signal_forward: f64,
     /// Signal coefficient for flow towards the atmosphere [-].
     pub signal_reverse: f64,
-    /// Distance of the nozzle upstream of the slide's engine-side edge, over the slide's width [-].
-    pub station: f64,
+    /// Share of the cutaway by which the slide's underside stands above its engine-side edge at the nozzle [-]: 0.5
+    /// for a plane bevel from edge to edge, 1 for a cutaway that rises at once behind a short lip.
+    pub cutaway_share: f64,
 }

@@ -27,14 +27,15 @@ const MARKS: [f64; 9] = [0.0625, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.
 /// Drawing or coding failed.
 pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let mut canvas = Canvas::new(SIZE.0, SIZE.1)?;
+    let sheet = Sheet { area: Rect::new(150.0, 184.0, 1370.0, 866.0), grid: &map.grid };
     let beneath = format!(
-        "fresh dry air over fresh fuel trapped in the cylinder; stoichiometric {:.2}; {}{}",
+        "fresh dry air over fresh fuel trapped in the cylinder; stoichiometric {:.2}; {}{}{}",
         map.stoichiometric,
         converged_note(map),
-        if map.interrupted { "; stopped before the end" } else { "" }
+        if map.interrupted { "; stopped before the end" } else { "" },
+        if sheet.thinning() == (1, 1) { "" } else { "; triangles at some points only" }
     );
     headline(&mut canvas, &format!("Air-fuel ratio (AFR) over throttle and speed: {}", map.name), &beneath)?;
-    let sheet = Sheet { area: Rect::new(150.0, 184.0, 1370.0, 866.0), grid: &map.grid };
     if sheet.is_empty() {
         canvas.text(sheet.area.middle(), "the grid holds no points", Lettering::new(LABEL).middle())?;
     } else {
@@ -79,6 +80,15 @@ impl Sheet<'_> {
         Rect::new(from.0, to.1, to.0, from.1)
     }
 
+    /// Every how many columns and rows a cell gets a mark: all of them while a mark has room.
+    fn thinning(&self) -> (usize, usize) {
+        let every = |room: f64, count: usize| {
+            let size = room / count.max(1) as f64;
+            if size >= 11.0 { 1 } else { (22.0 / size).ceil() as usize }
+        };
+        (every(self.area.width(), self.grid.throttles.len()), every(self.area.height(), self.grid.speeds.len()))
+    }
+
     /// Grounds, iso-lines, then words on top.
     fn cells(&self, canvas: &mut Canvas, map: &MapResult) -> Result<(), PlotError> {
         let rows = self.grid.speeds.len();
@@ -93,8 +103,10 @@ impl Sheet<'_> {
         let values = places.iter().map(|(_, p)| afr(*p)).collect();
         let field = Field { columns: self.grid.throttles.len(), rows: self.grid.speeds.len(), values };
         let labels = self.iso_lines(canvas, &field)?;
-        for (cell, point) in &places {
-            if let Some(point) = point {
+        let thin = self.thinning();
+        for (i, (cell, point)) in places.iter().enumerate() {
+            let kept = (i / rows).is_multiple_of(thin.0) && (i % rows).is_multiple_of(thin.1);
+            if let Some(point) = point.filter(|_| kept) {
                 heat_cell::draw_words(canvas, *cell, point, Verdict::of_point(map, point))?;
             }
         }
@@ -132,7 +144,8 @@ impl Sheet<'_> {
                 let free = Rect::new(x - half.0, y - half.1, x + half.0, y + half.1);
                 let apart = set.iter().all(|s| (s.middle().0 - x).abs().max((s.middle().1 - y).abs()) > 420.0);
                 let wide = free.inset(-4.0);
-                let open = labels.iter().all(|(taken, _)| !taken.meets(&wide));
+                let inside = free.top > self.area.top + 2.0 && free.bottom < self.area.bottom - 2.0;
+                let open = inside && labels.iter().all(|(taken, _)| !taken.meets(&wide));
                 if apart && open && (set.is_empty() || (far < 0.45 && set.len() < 3)) {
                     set.push(free);
                 }

@@ -116,7 +116,7 @@ pub fn draw_words(canvas: &mut Canvas, cell: Rect, point: &PointResult, verdict:
         triangle(canvas, (left + 6.0, y + 16.0), 6.5, lean, ink)?;
         haloed(canvas, (left + 18.0, y + 16.0), &percent, look, ground)
     } else {
-        let r = (0.16 * cell.width().min(cell.height())).clamp(1.5, 6.0);
+        let r = (0.16 * cell.width().min(cell.height())).clamp(4.0, 6.0);
         let at = if fits { (cell.right - r - 3.0, cell.top + r + 3.0) } else { (x, y) };
         triangle(canvas, at, r, lean, ink)
     }

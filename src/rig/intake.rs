@@ -15,6 +15,9 @@ pub struct Passage {
     pub throat: f64,
     /// Share of the flow that passes under the slide; the rest leaks around it [-].
     pub under: f64,
+    /// Share of the passage's height at the nozzle that is open above the shroud [-]. It scales the signal
+    /// coefficient: a shroud whose top stands in the slide's relief has no free edge to shed a wake from.
+    pub exposure: f64,
     /// Area that the stream fills at the nozzle [m2].
     pub nozzle: f64,
     /// Area at each by-pass hole under the slide [m2], none for a hole behind it.
@@ -32,7 +35,7 @@ impl Passage {
     pub fn new(c: &Carburettor, lift: f64) -> Self {
         let slide = &c.slide;
         let edge = slide.segment_area(lift);
-        let height = slide.local_height(lift, c.main.nozzle.station).min(slide.bore);
+        let height = slide.local_height(lift, c.main.nozzle.cutaway_share).min(slide.bore);
         let shroud = c.main.nozzle.protrusion.clamp(0.0, height);
         let needle = c.main.needle.diameter(c.main.needle.station(lift));
         let blocked = c.main.nozzle.width * shroud + needle * (height - shroud);
@@ -54,11 +57,17 @@ impl Passage {
                     .then(|| slide.segment_area(slide.local_height(lift, station).min(slide.bore)))
             })
             .collect();
-        Self { throat, under: if throat > 0.0 { under / throat } else { 0.0 }, nozzle, bypass }
+        Self {
+            throat,
+            under: if throat > 0.0 { under / throat } else { 0.0 },
+            nozzle,
+            exposure: if height > 0.0 { 1.0 - shroud / height } else { 0.0 },
+            bypass,
+        }
     }
 }
 
-/// Pressure at the main nozzle: `p_s - k rho u^2 / 2` with the static state at the local area.
+/// Pressure at the main nozzle: `p_s - k rho u^2 / 2` with the static state at the local area, and the speed there.
 #[must_use]
 pub fn nozzle(stream: &Stream, area: f64, signal: f64) -> (Outside, f64) {
     let local = stream.at_area(area);

@@ -167,7 +167,7 @@ impl Rig {
         };
         let n = &self.machine.carburettor.main.nozzle;
         let signal = if slide.from_a { n.signal_forward } else { n.signal_reverse };
-        let (nozzle, speed) = intake::nozzle(&stream, self.passage.nozzle, signal);
+        let (nozzle, speed) = intake::nozzle(&stream, self.passage.nozzle, signal * self.passage.exposure);
         let engine_side = if slide.from_a { slide.downstream } else { slide.upstream };
         let behind = Outside { p: engine_side.p, rho: engine_side.rho };
         self.around.nozzle = nozzle;
