@@ -2,14 +2,14 @@
 
 pub mod arguments;
 pub mod bug_report;
-pub mod cautions;
 pub mod cell_size;
 pub mod check;
+pub mod check_text;
 pub mod clock;
 pub mod console;
 pub mod cycle;
 pub mod ending;
-pub mod fitment_text;
+
 pub mod grid;
 pub mod init;
 pub mod interrupt;

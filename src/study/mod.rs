@@ -2,7 +2,6 @@
 
 pub mod circuit_share;
 pub mod cycle;
-pub mod fitment;
 pub mod fraction;
 pub mod idle;
 pub mod in_grid;

@@ -15,7 +15,9 @@ fn check_fits_80_columns_without_escape_sequences() {
 #[test]
 fn check_gives_each_caution_once() {
     let said = run(&["check", &demo()]).stdout.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    for caution in ["vapour", "shut by itself", "lean running", "public roads", "measure before you trust"] {
+    for caution in
+        ["vapour", "shut by itself", "damages engines", "public roads", "emissions law", "measure before you trust"]
+    {
         assert_eq!(said.matches(caution).count(), 1, "{caution}");
     }
 }
@@ -26,4 +28,20 @@ fn check_as_json_is_one_object_with_its_schema() {
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     let value: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
     assert_eq!(value["schema"], 1);
+}
+
+#[test]
+fn check_names_each_estimate_with_its_range_and_where_it_comes_from() {
+    let value: serde_json::Value = serde_json::from_str(&run(&["check", &demo(), "--json"]).stdout).unwrap();
+    let said = run(&["check", &demo()]).stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    let estimates = value["description"]["estimated"].as_array().unwrap();
+    assert!(!estimates.is_empty());
+    for estimate in estimates {
+        let text = |value: &serde_json::Value| value.as_str().unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+        let note = &estimate["origin"]["estimated"];
+        let range = format!("({} to {})", text(&note["low_shown"]), text(&note["high_shown"]));
+        for part in [text(&estimate["key"]), text(&estimate["shown"]), range, text(&note["source"])] {
+            assert!(said.contains(&part), "{part}");
+        }
+    }
 }

@@ -58,6 +58,18 @@ fn talk_in_a_pipe_has_no_escape_sequences_and_no_bar() {
     assert!(ran.stderr.contains("bellmouth cycle"), "the next command is suggested: {}", ran.stderr);
 }
 
+#[test]
+fn the_exit_code_agrees_with_the_share_of_converged_points() {
+    for required in ["0", "0.5", "1.0"] {
+        let folder = tempfile::tempdir().unwrap();
+        let ran = tiny_map(folder.path(), &["--json", "--require", required]);
+        let map: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+        let good = map["points"].as_array().unwrap().iter().filter(|point| point["converged"] == true).count();
+        let enough = good as f64 / 4.0 >= required.parse().unwrap();
+        assert_eq!(ran.code, Some(if enough { 0 } else { 1 }), "{good} of 4 converged, {required} required");
+    }
+}
+
 /// The demonstration's whole grid takes long enough to be interrupted after its first point.
 #[cfg(unix)]
 #[test]

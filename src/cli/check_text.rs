@@ -1,0 +1,145 @@
+//! What `check` prints: a set-up laid open, as text of 80 columns.
+
+use crate::report::number::rounded;
+use crate::report::prose::wrapped;
+use crate::report::table::table;
+use crate::setup::describe::{ASSUMED_FILLING, Derived, Description, JetRow, NeedleRow, SpeedRow, ValveRow};
+use crate::setup::{EstimateNote, Provenance};
+use crate::study::fraction::throttle_name;
+
+/// The whole sheet: given, estimated, what follows, what is unlikely, cautions.
+#[must_use]
+pub fn check_text(description: &Description) -> String {
+    let parts = [
+        wrapped("", "  ", &description.name),
+        given(&description.given),
+        estimated(&description.estimated),
+        follows(description),
+        inlet_valve(&description.inlet_valve),
+        needle(&description.needle),
+        air_speed(&description.air_speed),
+        jets(&description.jets),
+        list("Unlikely, please look again", description.warnings.iter().map(String::as_str)),
+        list("Cautions", description.cautions.lines()),
+    ];
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+/// A heading with one wrapped entry for each line; empty without lines.
+fn list<'a>(heading: &str, lines: impl Iterator<Item = &'a str>) -> String {
+    let lines: String = lines.map(|line| wrapped("  ", "    ", line)).collect();
+    if lines.is_empty() { lines } else { format!("{heading}\n{lines}") }
+}
+
+fn headed(heading: &str, heads: &[&str], rows: &[Vec<String>]) -> String {
+    if rows.is_empty() {
+        return String::new();
+    }
+    let heads: Vec<String> = heads.iter().map(|&head| head.to_owned()).collect();
+    wrapped("", "  ", heading) + &table(&heads, rows)
+}
+
+fn given(values: &[Provenance]) -> String {
+    let rows: Vec<String> = values.iter().map(|value| format!("{}: {}", value.key, value.shown)).collect();
+    list("Given", rows.iter().map(String::as_str))
+}
+
+fn estimated(values: &[Provenance]) -> String {
+    let rows: Vec<String> =
+        values.iter().filter_map(|value| value.estimate().map(|note| estimate(value, note))).collect();
+    if rows.is_empty() { String::new() } else { format!("Estimated; measure what matters to you\n{}", rows.concat()) }
+}
+
+fn estimate(value: &Provenance, note: &EstimateNote) -> String {
+    let shown = format!("{}: {} ({} to {})", value.key, value.shown, note.low_shown, note.high_shown);
+    wrapped("  ", "    ", &shown) + &wrapped("    ", "    ", &format!("{}; {}", note.rule, note.source))
+}
+
+fn follows(description: &Description) -> String {
+    let line = |figure: &Derived| {
+        format!("{}: {} {}", figure.what, significant(figure.value), figure.unit).trim_end().to_owned()
+    };
+    let lines: Vec<String> = description.derived.iter().map(line).collect();
+    list("What follows", lines.iter().map(String::as_str))
+}
+
+fn inlet_valve(rows: &[ValveRow]) -> String {
+    let row = |row: &ValveRow| vec![mm(row.lift, 2), mm2(row.curtain, 0), mm2(row.geometric, 0), mm2(row.effective, 0)];
+    let heads = ["lift mm", "curtain mm2", "smallest mm2", "without loss mm2"];
+    headed("Inlet valve: area against lift", &heads, &rows.iter().map(row).collect::<Vec<_>>())
+}
+
+fn needle(rows: &[NeedleRow]) -> String {
+    let row = |row: &NeedleRow| {
+        vec![
+            throttle_name(row.throttle),
+            mm(row.lift, 1),
+            mm2(row.slide, 0),
+            mm(row.needle, 3),
+            mm2(row.ring, 3),
+            mm2(row.main_jet, 3),
+            percent(row.main_jet_share),
+        ]
+    };
+    let heads = ["throttle", "lift mm", "bore mm2", "needle mm", "ring mm2", "main jet mm2", "main jet's say"];
+    let heading = "Needle in needle jet against slide lift; the main jet's say is its part of the resistance, equal \
+                   coefficients taken";
+    headed(heading, &heads, &rows.iter().map(row).collect::<Vec<_>>())
+}
+
+fn air_speed(rows: &[SpeedRow]) -> String {
+    let row = |row: &SpeedRow| {
+        vec![
+            rounded(Some(row.rpm), 0),
+            rounded(Some(row.air), 1),
+            rounded(Some(row.cycle_mean), 0),
+            rounded(Some(row.stroke_mean), 0),
+            rounded(Some(row.peak), 0),
+            rounded(Some(row.mach_index), 2),
+        ]
+    };
+    let heads = ["rpm", "air g/s", "cycle mean m/s", "stroke mean m/s", "peak m/s", "inlet Mach index"];
+    let heading = format!(
+        "Air speed in the open bore, filling {ASSUMED_FILLING} assumed. A rough reading of the stroke mean at full power, common \
+         practice: below 60 m/s lazy at low speed, 75 to 100 the usual range on the road, above 120 choking. Filling falls \
+         where the Mach index passes about 0.5."
+    );
+    headed(&heading, &heads, &rows.iter().map(row).collect::<Vec<_>>())
+}
+
+fn jets(rows: &[JetRow]) -> String {
+    let row = |row: &JetRow| {
+        vec![
+            row.name.to_owned(),
+            mm(row.bore, 3),
+            rounded(Some(row.bore_number), 1),
+            rounded(Some(row.flow), 0),
+            rounded(Some(1e3 * row.head), 0),
+        ]
+    };
+    let heads = ["jet", "bore mm", "bore number", "flow cc/min", "at a head of mm"];
+    headed("Fuel jets in both families of numbers", &heads, &rows.iter().map(row).collect::<Vec<_>>())
+}
+
+fn mm(metres: f64, decimals: usize) -> String {
+    rounded(Some(1e3 * metres), decimals)
+}
+
+fn mm2(square_metres: f64, decimals: usize) -> String {
+    rounded(Some(1e6 * square_metres), decimals)
+}
+
+fn percent(share: f64) -> String {
+    format!("{} %", rounded(Some(100.0 * share), 0))
+}
+
+/// Four significant digits or so, as a person reads it.
+fn significant(value: f64) -> String {
+    let decimals = match value.abs() {
+        size if size >= 1000.0 => 0,
+        size if size >= 100.0 => 1,
+        size if size >= 10.0 => 2,
+        _ => 3,
+    };
+    rounded(Some(value), decimals)
+}
