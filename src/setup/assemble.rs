@@ -82,8 +82,8 @@ fn included<'t>(texts: &'t Texts, key: &str, ledger: &mut Ledger) -> Option<Span
                 None
             }
         },
-        Err(problem) => {
-            ledger.note(problem.clone());
+        Err(report) => {
+            ledger.problems.extend(report.problems.iter().cloned());
             None
         }
     }

@@ -99,7 +99,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, jet: &Ne
 /// The needle's shape as the file gives it.
 enum Profile {
     /// Straight, then one taper: straight diameter, start of the taper, its included angle.
-    Taper(Figure, Figure, Figure),
+    Taper(Box<[Figure; 3]>),
     /// Measured stations: how far below the top groove, diameter.
     Rows(Vec<(f64, f64)>),
 }
@@ -130,7 +130,7 @@ fn shape(reader: &mut Reader<'_>, ledger: &mut Ledger) -> (Profile, f64) {
     let rule = "1.5 degrees included, the middle of 1 to 2";
     let taper = reader.estimated(ledger, "taper", &TAPER, Estimate::fixed(&TAPER, 1.5, (1.0, 2.0), rule, COMMON));
     let at = starts.kept;
-    (Profile::Taper(straight, starts, taper), at)
+    (Profile::Taper(Box::new([straight, starts, taper])), at)
 }
 
 fn rows(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<(f64, f64)> {
@@ -151,7 +151,7 @@ fn rows(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<(f64, f64)> {
     for (i, item) in list.iter().enumerate() {
         let item = reader.placed(item);
         let pair = match item.value {
-            DeValue::Array(pair) => pair.get(0).zip(pair.get(1)).filter(|_| pair.len() == 2),
+            DeValue::Array(pair) => pair.first().zip(pair.get(1)).filter(|_| pair.len() == 2),
             _ => None,
         };
         let Some((below, diameter)) = pair else {
@@ -186,9 +186,9 @@ fn stations(
     grooves: &Figure,
     pitch: &Figure,
 ) -> Vec<(f64, f64)> {
-    let (straight, starts, taper) = match profile {
+    let [straight, starts, taper] = match profile {
         Profile::Rows(rows) => return rows,
-        Profile::Taper(straight, starts, taper) => (straight, starts, taper),
+        Profile::Taper(three) => *three,
     };
     let reach = clip_to_jet.kept + bore.kept + (grooves.kept - 1.0) * pitch.kept;
     let rule = "5 mm below what the needle jet sees at full lift with the clip in the lowest groove";
