@@ -28,7 +28,7 @@ const DIAMETERS: &str = "write diameters = [[\"0 mm\", \"2.52 mm\"], [\"20 mm\",
 /// Reads the needle jet: a bore, or a table of bore and length.
 pub fn read_jet(reader: &mut Reader<'_>, ledger: &mut Ledger) -> (NeedleJet, Figure) {
     let path = reader.path("needle_jet");
-    let length_rule = || Estimate::fixed(&JET_LENGTH, 4.0, (2.0, 8.0), "4 mm of land", COMMON);
+    let length_rule = || Estimate::fixed(&JET_LENGTH, 4.0, (2.0, 8.0), "a land of 4 mm", COMMON);
     let what = "the needle jet's bore, by pin gauge: needle_jet = \"2.68 mm\"";
     let (bore, length) = match reader.raw(ledger, "needle_jet") {
         Some(raw) if matches!(raw.value, DeValue::Table(_)) => {
@@ -57,11 +57,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, jet: &Ne
     let noted = ledger.problems.len();
     let grooves = r.whole(ledger, "grooves", &GROOVES, "the number of grooves at the top of the needle: grooves = 5");
     let groove = r.whole(ledger, "clip", &GROOVES, "the groove that holds the clip, 1 at the blunt top end: clip = 3");
-    let pitch = Estimate::fixed(&PITCH, 0.95, (0.9, 1.0), "0.95 mm", COMMON);
+    let pitch = Estimate::fixed(&PITCH, 0.95, (0.9, 1.0), "0.95 mm from groove to groove", COMMON);
     let pitch = r.estimated(ledger, "groove_pitch", &PITCH, pitch);
     let washers = Estimate::fixed(&WASHERS, 0.0, (0.0, 0.0), "no washer under the clip", COMMON);
     let washers = r.estimated(ledger, "washers", &WASHERS, washers);
-    let lean = "half of the radial gap; a needle leans on its jet when air flows";
+    let lean = "off centre by 0.75 of the radial gap; a needle leans on its jet when air flows";
     let lean = Estimate::fixed(&LEAN, 0.75, (0.5, 1.0), lean, COMMON);
     let lean = r.estimated(ledger, "lean", &LEAN, lean);
     check_clip(ledger, &grooves, &groove);
