@@ -65,6 +65,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
                 air_leak: leak.kept,
             };
             finite(&ledger.origins)?;
+            ledger.problems.extend(step(&machine));
             let value = Setup { name, machine, targets, provenance: ledger.origins, texts: texts.clone() };
             Ok(Warned { value, warnings: ledger.problems })
         }
@@ -82,8 +83,8 @@ fn included<'t>(texts: &'t Texts, key: &str, ledger: &mut Ledger) -> Option<Span
                 None
             }
         },
-        Err(problem) => {
-            ledger.note(problem.clone());
+        Err(report) => {
+            ledger.problems.extend(report.problems.iter().cloned());
             None
         }
     }
@@ -216,6 +217,21 @@ fn sort(problems: &mut [Problem], main: &Arc<Source>) {
         let other = place.map_or("", |p| if p.source == *main { "" } else { p.source.name.as_str() });
         (other.to_string(), place.map_or(0, |p| p.span.start))
     });
+}
+
+/// Ratio of diameters at the joint of spigot and boot above which a step is unlikely: a boot is chosen to fit.
+const LARGEST_STEP: f64 = 1.25;
+
+/// A warning when spigot and boot hardly belong together.
+fn step(machine: &Machine) -> Option<Problem> {
+    let spigot = machine.carburettor.spigot.last()?.diameter_end;
+    let boot = machine.engine.inlet.first()?.diameter_start;
+    let ratio = spigot.max(boot) / spigot.min(boot);
+    let said = |d: f64| format!("{:.1} mm", d * 1e3);
+    (ratio > LARGEST_STEP).then(|| {
+        Problem::warning(format!("the spigot ends {} wide and the boot starts {} wide", said(spigot), said(boot)))
+            .help("compare `carburettor.spigot.diameter` and `engine.boot.from`, both measured inside")
+    })
 }
 
 /// A last look: every value of a set-up without problems is a finite number.

@@ -44,6 +44,7 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<TargetBand> {
         );
         return Vec::new();
     }
+    ledger.given("targets", format!("{} bands", list.len()), None, "", &raw.place);
     let mut bands: Vec<TargetBand> = Vec::with_capacity(list.len());
     for (i, item) in list.iter().enumerate() {
         let item = reader.placed(item);

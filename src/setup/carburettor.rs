@@ -85,7 +85,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
 
 fn read_slide(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure) -> Slide {
     let mut t = reader.table(ledger, "slide");
-    let cutaway = Estimate::fixed(&CUTAWAY, 3.0, (2.5, 3.5), "3 mm", COMMON);
+    let cutaway = Estimate::fixed(&CUTAWAY, 3.0, (2.5, 3.5), "3 mm, the middle of 2.5 to 3.5", COMMON);
     let cutaway = t.estimated(ledger, "cutaway", &CUTAWAY, cutaway);
     let width = Estimate::times(bore.kept, 1.05, (1.0, 1.15), "a round slide, 1.05 x bore", COMMON);
     let width = t.estimated(ledger, "width", &WIDTH, width);

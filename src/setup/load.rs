@@ -24,7 +24,7 @@ pub struct Texts {
     /// The set-up file.
     pub main: TextFile,
     /// Files it names, by key; or why one cannot be had.
-    pub named: BTreeMap<&'static str, Result<TextFile, Problem>>,
+    pub named: BTreeMap<&'static str, Result<TextFile, Report>>,
     /// Name to fall back on.
     pub stem: String,
 }
@@ -35,7 +35,7 @@ pub struct Texts {
 /// Everything that is wrong with the file, at once.
 pub fn load(path: &Path, root: Option<&Path>) -> Result<Warned<Setup>, Report> {
     let name = path.to_string_lossy();
-    let main = read(path, &name).map_err(Report::one)?;
+    let main = read(path, &name)?;
     let tables = parse(&main)?;
     let folder = Folder::of(path, root);
     let mut named = BTreeMap::new();
@@ -54,7 +54,7 @@ pub fn load(path: &Path, root: Option<&Path>) -> Result<Warned<Setup>, Report> {
 /// # Errors
 /// Everything that is wrong with the text, at once.
 pub fn load_text(name: &str, text: &str) -> Result<Warned<Setup>, Report> {
-    let main = TextFile::new(name, text).map_err(Report::one)?;
+    let main = TextFile::new(name, text)?;
     let tables = parse(&main)?;
     let mut named = BTreeMap::new();
     for key in NAMING_KEYS {
@@ -62,7 +62,7 @@ pub fn load_text(name: &str, text: &str) -> Result<Warned<Setup>, Report> {
             let place = Place { source: Arc::clone(&main.source), span: value.span() };
             let problem = Problem::error(format!("`{key}` names a file, but this text is not one itself"))
                 .at(Some(place), "a path");
-            named.insert(key, Err(problem));
+            named.insert(key, Err(Report::one(problem)));
         }
     }
     assemble(&Texts { main: main.clone(), named, stem: clean_line(name, 60) }, None)
@@ -101,27 +101,32 @@ impl Folder {
     }
 }
 
-fn fetch(key: &str, text: &str, folder: &Folder, main: &Path, place: Place) -> Result<TextFile, Problem> {
+fn fetch(key: &str, text: &str, folder: &Folder, main: &Path, place: Place) -> Result<TextFile, Report> {
     let refused = |why: &str| {
-        Problem::error(format!("`{key}` names a file that is refused: {why}"))
+        let problem = Problem::error(format!("`{key}` names a file that is refused: {why}"))
             .at(Some(place.clone()), "this path")
-            .help("write a path relative to this file, inside its folder: \"engines/single.toml\"")
+            .help("write a path relative to this file, inside its folder: \"engines/single.toml\"");
+        Report::one(problem)
     };
     let (Ok(inside), Ok(root)) = (&folder.folder, &folder.root) else {
         return Err(refused("the root folder cannot be found"));
     };
     let found = locate(text, inside, root).map_err(|why| {
         if why == "no such file" {
-            let help = "the path is relative to the file that names it";
-            return Problem::error(format!("`{key}` names a file that is not there"))
+            let problem = Problem::error(format!("`{key}` names a file that is not there"))
                 .at(Some(place.clone()), why)
-                .help(help);
+                .help("the path is relative to the file that names it");
+            return Report::one(problem);
         }
         refused(why)
     })?;
     if std::fs::canonicalize(main).is_ok_and(|m| m == found) {
         return Err(refused("the file names itself"));
     }
-    read(&found, text)
-        .map_err(|problem| if problem.place.is_some() { problem } else { problem.at(Some(place), "this path") })
+    read(&found, text).map_err(|mut report| {
+        for problem in report.problems.iter_mut().filter(|p| p.place.is_none()) {
+            *problem = problem.clone().at(Some(place.clone()), "this path");
+        }
+        report
+    })
 }

@@ -28,7 +28,7 @@ const DIAMETERS: &str = "write diameters = [[\"0 mm\", \"2.52 mm\"], [\"20 mm\",
 /// Reads the needle jet: a bore, or a table of bore and length.
 pub fn read_jet(reader: &mut Reader<'_>, ledger: &mut Ledger) -> (NeedleJet, Figure) {
     let path = reader.path("needle_jet");
-    let length_rule = || Estimate::fixed(&JET_LENGTH, 4.0, (2.0, 8.0), "4 mm of land", COMMON);
+    let length_rule = || Estimate::fixed(&JET_LENGTH, 4.0, (2.0, 8.0), "a land of 4 mm", COMMON);
     let what = "the needle jet's bore, by pin gauge: needle_jet = \"2.68 mm\"";
     let (bore, length) = match reader.raw(ledger, "needle_jet") {
         Some(raw) if matches!(raw.value, DeValue::Table(_)) => {
@@ -57,11 +57,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, jet: &Ne
     let noted = ledger.problems.len();
     let grooves = r.whole(ledger, "grooves", &GROOVES, "the number of grooves at the top of the needle: grooves = 5");
     let groove = r.whole(ledger, "clip", &GROOVES, "the groove that holds the clip, 1 at the blunt top end: clip = 3");
-    let pitch = Estimate::fixed(&PITCH, 0.95, (0.9, 1.0), "0.95 mm", COMMON);
+    let pitch = Estimate::fixed(&PITCH, 0.95, (0.9, 1.0), "0.95 mm from groove to groove", COMMON);
     let pitch = r.estimated(ledger, "groove_pitch", &PITCH, pitch);
     let washers = Estimate::fixed(&WASHERS, 0.0, (0.0, 0.0), "no washer under the clip", COMMON);
     let washers = r.estimated(ledger, "washers", &WASHERS, washers);
-    let lean = "half of the radial gap; a needle leans on its jet when air flows";
+    let lean = "off centre by 0.75 of the radial gap; a needle leans on its jet when air flows";
     let lean = Estimate::fixed(&LEAN, 0.75, (0.5, 1.0), lean, COMMON);
     let lean = r.estimated(ledger, "lean", &LEAN, lean);
     check_clip(ledger, &grooves, &groove);
@@ -99,7 +99,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, jet: &Ne
 /// The needle's shape as the file gives it.
 enum Profile {
     /// Straight, then one taper: straight diameter, start of the taper, its included angle.
-    Taper(Figure, Figure, Figure),
+    Taper(Box<[Figure; 3]>),
     /// Measured stations: how far below the top groove, diameter.
     Rows(Vec<(f64, f64)>),
 }
@@ -130,7 +130,7 @@ fn shape(reader: &mut Reader<'_>, ledger: &mut Ledger) -> (Profile, f64) {
     let rule = "1.5 degrees included, the middle of 1 to 2";
     let taper = reader.estimated(ledger, "taper", &TAPER, Estimate::fixed(&TAPER, 1.5, (1.0, 2.0), rule, COMMON));
     let at = starts.kept;
-    (Profile::Taper(straight, starts, taper), at)
+    (Profile::Taper(Box::new([straight, starts, taper])), at)
 }
 
 fn rows(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<(f64, f64)> {
@@ -151,7 +151,7 @@ fn rows(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<(f64, f64)> {
     for (i, item) in list.iter().enumerate() {
         let item = reader.placed(item);
         let pair = match item.value {
-            DeValue::Array(pair) => pair.get(0).zip(pair.get(1)).filter(|_| pair.len() == 2),
+            DeValue::Array(pair) => pair.first().zip(pair.get(1)).filter(|_| pair.len() == 2),
             _ => None,
         };
         let Some((below, diameter)) = pair else {
@@ -186,9 +186,9 @@ fn stations(
     grooves: &Figure,
     pitch: &Figure,
 ) -> Vec<(f64, f64)> {
-    let (straight, starts, taper) = match profile {
+    let [straight, starts, taper] = match profile {
         Profile::Rows(rows) => return rows,
-        Profile::Taper(straight, starts, taper) => (straight, starts, taper),
+        Profile::Taper(three) => *three,
     };
     let reach = clip_to_jet.kept + bore.kept + (grooves.kept - 1.0) * pitch.kept;
     let rule = "5 mm below what the needle jet sees at full lift with the clip in the lowest groove";

@@ -22,9 +22,10 @@ pub fn read(
     bores: (f64, f64),
 ) -> Passage {
     let mut t = reader.table(ledger, key);
-    let estimate = Estimate::fixed(&LENGTH, length, lengths, &format!("{length} mm"), COMMON);
+    let estimate =
+        Estimate::fixed(&LENGTH, length, lengths, &format!("{length} mm from its jet to its outlet"), COMMON);
     let length = t.estimated(ledger, "length", &LENGTH, estimate);
-    let estimate = Estimate::fixed(&BORE, bore, bores, &format!("{bore} mm"), COMMON);
+    let estimate = Estimate::fixed(&BORE, bore, bores, &format!("a drilling of {bore} mm"), COMMON);
     let bore = t.estimated(ledger, "bore", &BORE, estimate);
     t.close(ledger);
     Passage { length: length.kept, bore: bore.kept }

@@ -43,7 +43,7 @@ const BYPASS: Role =
 /// Reads the pilot parts of the carburettor's table; `bore` is the carburettor's, `width` the slide's.
 pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, fuel: &Fuel) -> PilotCircuit {
     let pilot_jet = jet::required(reader, ledger, PILOT_JET, fuel);
-    let air = Estimate::fixed(&AIR_JET.bore, 1.2, (0.8, 1.6), "1.2 mm", COMMON);
+    let air = Estimate::fixed(&AIR_JET.bore, 1.2, (0.8, 1.6), "1.2 mm, the middle of 0.8 to 1.6", COMMON);
     let air_jet = jet::estimated(reader, ledger, AIR_JET, fuel, air);
     let manual = "0.95 mm, service manual of a 400-class single";
     let outlet = Estimate::fixed(&HOLE, 0.95, (0.9, 1.0), manual, "service-manual carburettor table");
@@ -66,11 +66,11 @@ fn read_screw(reader: &mut Reader<'_>, ledger: &mut Ledger) -> MixtureScrew {
     let screw = t.choice(ledger, "kind", &words, what).unwrap_or(ScrewKind::Fuel);
     let what = "turn it in until it seats lightly, counting: turns = \"1 1/2 turns\"";
     let turns = t.required(ledger, "turns", &TURNS, what);
-    let pitch = Estimate::fixed(&PITCH, 0.75, (0.5, 1.0), "0.75 mm", COMMON);
+    let pitch = Estimate::fixed(&PITCH, 0.75, (0.5, 1.0), "0.75 mm per turn", COMMON);
     let pitch = t.estimated(ledger, "pitch", &PITCH, pitch);
     let tip = Estimate::fixed(&TIP, 12.0, (8.0, 20.0), "12 degrees included", COMMON);
     let tip = t.estimated(ledger, "tip_angle", &TIP, tip);
-    let seat = Estimate::fixed(&HOLE, 1.0, (0.8, 1.3), "1 mm", COMMON);
+    let seat = Estimate::fixed(&HOLE, 1.0, (0.8, 1.3), "a seat of 1 mm", COMMON);
     let seat = t.estimated(ledger, "seat", &HOLE, seat);
     t.close(ledger);
     MixtureScrew { kind: screw, turns: turns.kept, pitch: pitch.kept, tip_angle: tip.kept, seat_bore: seat.kept }

@@ -35,7 +35,7 @@ pub fn read(
     ends: (Estimate, Option<Estimate>),
     air_temperature: f64,
 ) -> (Piece, Figure) {
-    let rule = format!("{} mm", usual.length);
+    let rule = format!("{} mm, the middle of {} to {}", usual.length, usual.lengths.0, usual.lengths.1);
     let length = Estimate::fixed(&LENGTH, usual.length, usual.lengths, &rule, COMMON);
     let length = reader.estimated(ledger, "length", &LENGTH, length);
     let from = reader.estimated(ledger, "from", &DIAMETER, ends.0);

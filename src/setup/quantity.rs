@@ -141,7 +141,8 @@ fn example(spec: &Spec) -> String {
     }
 }
 
-/// The same number with another unit that makes it likely: 38 m becomes 38 mm.
+/// The same number with another unit that makes it likely: 38 m becomes 38 mm. Units that nobody mistakes for
+/// another are not proposed.
 fn meant(text: &str, spec: &Spec) -> Option<String> {
     let (number, unit) = leading(text).ok()?;
     likely(text, number, unit, spec)
@@ -157,7 +158,7 @@ fn likely(text: &str, number: f64, unit: &str, spec: &Spec) -> Option<String> {
     let first = find(spec.unit, spec.dimension).into_iter();
     let other = first
         .chain(spec.dimension.units())
-        .filter(|u| !u.spellings.contains(&unit) && !u.name().is_empty())
+        .filter(|u| !u.spellings.contains(&unit) && !["", "cm", "um", "thou"].contains(&u.name()))
         .find(|u| spec.likely((u.to_kept)(number)))?;
     Some(if other.name() == ":1" { format!("{bare}:1") } else { format!("{} {}", clean_line(bare, 40), other.name()) })
 }

@@ -1,7 +1,7 @@
 //! What a value may be, and what it is likely to be when nobody says.
 
 use crate::units::table::find;
-use crate::units::{Dimension, format, significant};
+use crate::units::{Dimension, significant};
 
 /// Kind, unit and range of one value.
 #[derive(Debug, Clone, Copy)]
@@ -70,8 +70,7 @@ impl Spec {
         match self.unit {
             "" => value.to_string(),
             ":1" => format!("{value}:1"),
-            "turns" | "rpm" => format!("{value} {}", self.unit),
-            unit => format(self.kept(value), self.dimension, unit),
+            unit => format!("{value} {unit}"),
         }
     }
 }

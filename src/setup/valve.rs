@@ -49,11 +49,11 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, side: Side, bore: &Fig
     let check = reader.estimated(ledger, "check_lift", &CHECK, check);
     let opens = timing::read(reader, ledger, side, Event::Opens);
     let closes = timing::read(reader, ledger, side, Event::Closes);
-    let width = Estimate::fixed(&SEAT_WIDTH, 1.5, (1.0, 2.0), "1.5 mm", COMMON);
+    let width = Estimate::fixed(&SEAT_WIDTH, 1.5, (1.0, 2.0), "a seat 1.5 mm wide", COMMON);
     let width = reader.estimated(ledger, "seat_width", &SEAT_WIDTH, width);
-    let angle = Estimate::fixed(&SEAT_ANGLE, 45.0, (44.0, 46.0), "45 degrees", COMMON);
+    let angle = Estimate::fixed(&SEAT_ANGLE, 45.0, (44.0, 46.0), "a seat of 45 degrees", COMMON);
     let angle = reader.estimated(ledger, "seat_angle", &SEAT_ANGLE, angle);
-    let stem = Estimate::fixed(&STEM, 7.0, (5.5, 8.0), "7 mm", COMMON);
+    let stem = Estimate::fixed(&STEM, 7.0, (5.5, 8.0), "a stem of 7 mm", COMMON);
     let stem = reader.estimated(ledger, "stem", &STEM, stem);
     let throat = Estimate::times(head.kept, 0.87, (0.84, 0.89), "0.87 x valve head", COMMON);
     let throat = reader.estimated(ledger, "throat", &THROAT, throat);

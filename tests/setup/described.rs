@@ -109,3 +109,14 @@ fn the_usual_cautions_and_the_warnings_are_there() {
     assert!(d.warnings[0].starts_with("changed.toml:") && d.warnings[0].contains("8 turns"), "{}", d.warnings[0]);
     assert_eq!(d.cautions, CAUTIONS);
 }
+
+#[test]
+fn the_wanted_mixture_is_the_trade_s_unless_the_file_gives_one() {
+    let (_, d) = single();
+    assert!(!d.targets_given && d.targets == bellmouth::setup::bands::USUAL);
+    let text = format!("{}\n[[targets]]\nfrom = \"1/8\"\nto = \"1/2\"\nrich = 0.9\nlean = 0.95\n", template());
+    let loaded = load_text("changed", &text).expect("a set-up");
+    let d = describe(&loaded.value, &loaded.warnings);
+    assert!(d.targets_given && d.targets.len() == 1);
+    assert!((d.targets[0].throttle_to - 0.5).abs() < 1e-12 && (d.targets[0].lambda_lean - 0.95).abs() < 1e-12);
+}

@@ -174,3 +174,77 @@ fn a_place_anywhere_in_any_text_can_be_drawn() {
         }
     }
 }
+
+/// A small generator of numbers for the tests below: the multiplier and increment of Knuth's MMIX.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, sides: usize) -> usize {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from((self.0 >> 33) % sides as u64).expect("a small number")
+    }
+}
+
+/// Loads a text; whatever it is, it gives a finite machine or a report that can be drawn.
+fn loads_or_says_why(text: &str) -> bool {
+    match load_text("mutant.toml", text) {
+        Ok(loaded) => {
+            let json = serde_json::to_string(&loaded.value.machine).expect("a machine");
+            assert!(!json.contains("null"), "not finite: {json}\n{text}");
+            drawn_if_any(&loaded.warnings);
+            true
+        }
+        Err(report) => {
+            assert!(report.errors() > 0, "refused without an error\n{text}");
+            drawn(&report);
+            false
+        }
+    }
+}
+
+fn drawn_if_any(warnings: &[Problem]) {
+    if !warnings.is_empty() {
+        drawn(&Report { problems: warnings.to_vec() });
+    }
+}
+
+#[test]
+fn mutants_of_the_template_load_or_say_why() {
+    let bytes = [
+        "\"", "[", "]", "{", "}", "=", ".", "\n", "-", "9", "e", "mm", "\u{1b}", "\u{202e}", "é", " ", "#", "'", "nan",
+        "0",
+    ];
+    let mut dice = Dice(7);
+    let mut loaded = 0;
+    for _ in 0..3_000 {
+        let mut text: Vec<char> = bellmouth::setup::template().chars().collect();
+        for _ in 0..=dice.roll(4) {
+            let at = dice.roll(text.len());
+            let until = (at + dice.roll(4)).min(text.len());
+            text.splice(at..until, bytes[dice.roll(bytes.len())].chars());
+        }
+        loaded += usize::from(loads_or_says_why(&text.iter().collect::<String>()));
+    }
+    // most of the template is remarks, so many mutants are sound; neither kind may be missing
+    assert!(loaded > 300 && loaded < 2_900, "{loaded}");
+}
+
+#[test]
+fn extreme_values_are_refused_or_give_a_finite_machine() {
+    let extremes =
+        ["0", "-0", "1e308", "-1e308", "1e-308", "", "1000", "0.001", "1/3", "nan", "inf", "38", "200", "17"];
+    let template = bellmouth::setup::template();
+    let mut loaded = 0;
+    for (i, line) in template.lines().enumerate() {
+        let Some((key, rest)) = line.split_once(" = \"").filter(|_| !line.starts_with('#')) else { continue };
+        let Some((old, remark)) = rest.split_once('"') else { continue };
+        let unit = old.trim_start_matches(|c: char| c.is_ascii_digit() || "./ -".contains(c));
+        for extreme in extremes {
+            let new = format!("{key} = \"{extreme} {unit}\"{remark}");
+            let text: Vec<&str> =
+                template.lines().enumerate().map(|(j, l)| if i == j { new.as_str() } else { l }).collect();
+            loaded += usize::from(loads_or_says_why(&text.join("\n")));
+        }
+    }
+    assert!(loaded > 20, "{loaded}");
+}

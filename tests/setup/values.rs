@@ -177,3 +177,11 @@ fn unlikely_values_warn_and_still_load() {
     assert_eq!(loaded.warnings.len(), 1);
     assert!(loaded.warnings[0].message.contains("`carburettor.mixture_screw.turns` is unusual"));
 }
+
+#[test]
+fn a_boot_that_hardly_fits_the_spigot_warns() {
+    let text = template().replacen("from = \"38 mm\"", "from = \"52 mm\"", 1);
+    let loaded = load_text("changed", &text).expect("a set-up");
+    assert_eq!(loaded.warnings.len(), 1, "{:?}", loaded.warnings);
+    assert!(loaded.warnings[0].message.contains("the spigot ends 38.0 mm wide and the boot starts 52.0 mm wide"));
+}

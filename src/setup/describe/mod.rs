@@ -15,6 +15,7 @@ pub use speeds::{ASSUMED_FILLING, SpeedRow, row as air_speed};
 use super::cautions::CAUTIONS;
 use super::provenance::Provenance;
 use super::setup::Setup;
+use super::targets::TargetBand;
 use crate::diagnostics::Problem;
 
 /// A set-up laid open.
@@ -36,6 +37,10 @@ pub struct Description {
     pub air_speed: Vec<SpeedRow>,
     /// Jets in both families of numbers.
     pub jets: Vec<JetRow>,
+    /// Wanted mixture by throttle.
+    pub targets: Vec<TargetBand>,
+    /// Whether the file gives the wanted mixture; else the trade's usual one stands.
+    pub targets_given: bool,
     /// What is unlikely: message and place.
     pub warnings: Vec<String>,
     /// The usual cautions.
@@ -55,6 +60,8 @@ pub fn describe(setup: &Setup, warnings: &[Problem]) -> Description {
         needle: areas::needle_rows(&setup.machine.carburettor),
         air_speed: speeds::rows(&setup.machine),
         jets: jets::rows(&setup.machine),
+        targets: setup.targets.clone(),
+        targets_given: setup.provenance.iter().any(|p| p.key.starts_with("targets")),
         warnings: warnings.iter().map(line).collect(),
         cautions: CAUTIONS,
     }
