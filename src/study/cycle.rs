@@ -3,6 +3,11 @@
 use serde::{Deserialize, Serialize};
 
 use super::point::PointResult;
+use crate::rig::error::RigError;
+use crate::rig::machine_state::{OperatingPoint, Rig};
+use crate::rig::record::{CycleRecord, Sample};
+use crate::rig::settings::Settings;
+use crate::setup::Setup;
 
 /// Traces over one cycle, all of one length. Crank angle runs from the firing top centre.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -46,4 +51,72 @@ pub struct CycleResult {
     pub traces: Traces,
     /// The resolved set-up.
     pub setup: serde_json::Value,
+}
+
+/// Version of the layout of a cycle's JSON.
+const SCHEMA: u32 = 1;
+/// Points of a trace: one every half degree.
+const TRACE_POINTS: usize = 1440;
+
+/// Runs one operating point to a periodic cycle and records it over crank angle.
+///
+/// # Errors
+/// The state left physical bounds.
+pub fn run(setup: &Setup, rpm: f64, throttle: f64, settings: &Settings) -> Result<CycleResult, RigError> {
+    let machine = &setup.machine;
+    let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
+    let mut rig = Rig::cold(machine, point, settings)?;
+    let run = rig.converge()?;
+    let recorded = rig.run_cycle(true)?;
+    Ok(CycleResult {
+        schema: SCHEMA,
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        name: setup.name.clone(),
+        free_air_pa: machine.air.pressure,
+        point: PointResult::of(machine, throttle, rpm, &run),
+        traces: Traces::of(setup, &recorded),
+        setup: setup.to_json(),
+    })
+}
+
+impl Traces {
+    /// The samples of a cycle brought to equal steps of crank angle from the firing top centre; between two samples linear.
+    #[must_use]
+    pub fn of(setup: &Setup, record: &CycleRecord) -> Self {
+        let cycle = 4.0 * std::f64::consts::PI;
+        let mut samples: Vec<Sample> = record.samples.clone();
+        for s in &mut samples {
+            if s.phase < 0.0 {
+                s.phase += cycle;
+            }
+        }
+        samples.sort_by(|a, b| a.phase.total_cmp(&b.phase));
+        let mut traces = Self::default();
+        let Some(last) = samples.last().copied() else { return traces };
+        let mut k = 0;
+        let mut before = Sample { phase: last.phase - cycle, ..last };
+        let engine = &setup.machine.engine;
+        for i in 0..TRACE_POINTS {
+            let phase = cycle * i as f64 / TRACE_POINTS as f64;
+            while k < samples.len() && samples[k].phase <= phase {
+                before = samples[k];
+                k += 1;
+            }
+            let after =
+                samples.get(k).copied().unwrap_or_else(|| Sample { phase: samples[0].phase + cycle, ..samples[0] });
+            let s = ((phase - before.phase) / (after.phase - before.phase)).clamp(0.0, 1.0);
+            let mix = |f: fn(&Sample) -> f64| f(&before) + s * (f(&after) - f(&before));
+            traces.crank_deg.push(phase.to_degrees());
+            traces.nozzle_pa.push(mix(|x| x.nozzle));
+            traces.manifold_pa.push(mix(|x| x.manifold));
+            traces.cylinder_pa.push(mix(|x| x.cylinder));
+            traces.slide_air_g_s.push(1e3 * mix(|x| x.slide));
+            traces.nozzle_air_speed.push(mix(|x| x.speed));
+            traces.fuel_main_g_s.push(1e3 * mix(|x| x.main));
+            traces.fuel_pilot_g_s.push(1e3 * mix(|x| x.pilot));
+            traces.inlet_lift_m.push(engine.inlet_valve.lift.lift(phase));
+            traces.exhaust_lift_m.push(engine.exhaust_valve.lift.lift(phase));
+        }
+        traces
+    }
 }

@@ -3,6 +3,7 @@
 pub mod circuit_share;
 pub mod cycle;
 pub mod fraction;
+pub mod idle;
 pub mod in_grid;
 pub mod machine_solver;
 pub mod map;

@@ -2,6 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::hardware::machine::Machine;
+use crate::rig::converge::{Outcome, Run};
+use crate::rig::error::RigError;
+use crate::rig::machine_state::{OperatingPoint, Rig};
+use crate::rig::settings::Settings;
+
 /// How a point ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -125,5 +131,114 @@ impl PointResult {
             status: Status::Failed,
             note: Some(note),
         }
+    }
+}
+
+/// State of a running machine, from which a neighbouring point may start.
+pub type RigState = Rig;
+
+/// Runs one operating point until it is periodic, from `parent` or from rest.
+///
+/// A parent serves only if it converged, which its owner decides. A point that leaves physical bounds comes back as failed,
+/// with a note, and without a state.
+#[must_use]
+pub fn solve(
+    machine: &Machine,
+    throttle: f64,
+    rpm: f64,
+    parent: Option<&RigState>,
+    settings: &Settings,
+) -> (PointResult, Option<RigState>) {
+    let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
+    let started = match parent {
+        Some(state) => {
+            let mut rig = state.clone();
+            rig.set_point(point);
+            Ok(rig)
+        }
+        None => Rig::cold(machine, point, settings),
+    };
+    let run = |mut rig: Rig| rig.converge().map(|run| (run, rig));
+    match started.and_then(run) {
+        Ok((run, rig)) => {
+            let result = PointResult::of(machine, throttle, rpm, &run);
+            let state = result.converged.then_some(rig);
+            (result, state)
+        }
+        Err(error) => (PointResult::failed(throttle, rpm, cycles_of(&error), error.to_string()), None),
+    }
+}
+
+/// Cycles begun when a run stopped.
+fn cycles_of(error: &RigError) -> u32 {
+    match error {
+        RigError::Unphysical { cycle, .. } | RigError::Charge { cycle, .. } | RigError::TooManySteps { cycle, .. } => {
+            *cycle
+        }
+        RigError::TooManyCells { .. } => 0,
+    }
+}
+
+impl PointResult {
+    /// The row of a finished run.
+    #[must_use]
+    pub fn of(machine: &Machine, throttle: f64, rpm: f64, run: &Run) -> Self {
+        let r = &run.record;
+        let finite = |x: f64| x.is_finite().then_some(x);
+        let ratio = |a: f64, b: f64| if b > 0.0 { finite(a / b) } else { None };
+        // One cycle is two turns; flows per cycle to g/s.
+        let per_second = 1e3 * rpm / 120.0;
+        let flow = |kg: f64| finite(kg * per_second);
+        let crank = &machine.engine.crank;
+        let swept = crank.swept_volume();
+        let torque = r.bmep() * swept / (4.0 * std::f64::consts::PI);
+        let dry = machine.air.dry_share() * r.inlet_air;
+        let fuel = r.main + r.pilot;
+        let afr = ratio(r.trapped.fresh_dry_air, r.trapped.fresh_fuel);
+        let status = match run.outcome {
+            Outcome::Converged => Status::Converged,
+            Outcome::Alternating => Status::Alternating,
+            Outcome::CycleLimit => Status::CycleLimit,
+        };
+        Self {
+            throttle,
+            rpm,
+            afr,
+            lambda: afr.map(|x| x / machine.fuel.stoichiometric),
+            afr_metered: ratio(dry, fuel),
+            ve: finite(r.trapped.fresh_dry_air / (machine.air.dry_density() * swept)),
+            torque_nm: finite(torque),
+            power_kw: finite(1e-3 * torque * rpm * std::f64::consts::PI / 30.0),
+            air_g_s: flow(dry),
+            fuel_g_s: flow(fuel),
+            fuel_pilot_g_s: flow(r.pilot),
+            fuel_main_g_s: flow(r.main),
+            fuel_starter_g_s: Some(0.0),
+            standoff_g_s: flow(r.standoff),
+            nozzle_depression_pa: finite(r.depression),
+            manifold_pa: finite(r.manifold),
+            residual: finite(run.residual),
+            cycles: run.cycles,
+            converged: status == Status::Converged,
+            standoff_lost_g_s: flow(r.lost),
+            residual_gas: ratio(r.trapped.burnt, r.trapped.gas),
+            imep_pa: finite(r.imep),
+            fmep_pa: finite(r.fmep),
+            fired: r.trapped.fired,
+            peak_air_speed: finite(r.peak_speed),
+            repairs: r.repairs,
+            status,
+            note: (!r.trapped.fired).then(|| unfired(r.trapped.lambda)),
+        }
+    }
+}
+
+/// Why a cycle ran unfired.
+fn unfired(lambda: f64) -> String {
+    let (rich, lean) = crate::cylinder::burn::IGNITABLE;
+    if lambda.is_finite() {
+        format!("unfired: the charge has lambda {lambda:.2}, it burns between {rich} and {lean}")
+    } else {
+        "unfired: no fuel in the charge".into()
     }
 }

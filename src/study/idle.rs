@@ -1,0 +1,103 @@
+//! The lift at which the engine idles: brake torque zero at a given speed.
+
+use thiserror::Error;
+
+use super::point::{self, PointResult};
+use crate::hardware::machine::Machine;
+use crate::rig::settings::Settings;
+
+/// Smallest and largest throttle searched [-].
+const RANGE: (f64, f64) = (0.004, 0.25);
+/// Factor between two throttles of the first search, upwards from the smallest [-].
+const STRIDE: f64 = 1.3;
+/// Width of the bracket at which the search ends, over the throttle [-].
+const WIDTH: f64 = 2e-3;
+/// Most points of the second search.
+const MOST_STEPS: u32 = 24;
+
+/// Why no idle was found.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum IdleError {
+    /// The engine pulls with the slide as good as shut.
+    #[error(
+        "the engine pulls {torque_nm:.1} N m even at {percent:.1} % lift; less leak past the slide (`leak`) or more friction \
+         would let it slow down"
+    )]
+    Races {
+        /// Torque at the smallest lift [N m].
+        torque_nm: f64,
+        /// That lift [% of the bore].
+        percent: f64,
+    },
+    /// The engine cannot carry itself at any lift searched.
+    #[error(
+        "brake torque stays below zero up to {percent:.0} % lift; it comes nearest with {torque_nm:.1} N m at {best_percent:.1} % \
+         lift, lambda {lambda}; look at the pilot jet, the mixture screw and the needle's straight part"
+    )]
+    Stalls {
+        /// Largest lift searched [% of the bore].
+        percent: f64,
+        /// Highest torque met [N m].
+        torque_nm: f64,
+        /// Where [% of the bore].
+        best_percent: f64,
+        /// Lambda there.
+        lambda: String,
+    },
+    /// Points failed.
+    #[error("{0}")]
+    Failed(String),
+}
+
+/// Throttle (lift over bore) at which brake torque is zero at `rpm`: upwards from the shut slide in steps to the first change of
+/// sign, then bisection sharpened by the chord.
+///
+/// # Errors
+/// No change of sign, or a point that failed.
+pub fn find(machine: &Machine, rpm: f64, settings: &Settings) -> Result<f64, IdleError> {
+    let torque = |throttle: f64| -> Result<(f64, PointResult), IdleError> {
+        let (result, _) = point::solve(machine, throttle, rpm, None, settings);
+        match result.torque_nm {
+            Some(torque) => Ok((torque, result)),
+            None => Err(IdleError::Failed(result.note.unwrap_or_else(|| "a point without torque".into()))),
+        }
+    };
+    let (mut low, mut f_low) = (RANGE.0, torque(RANGE.0)?.0);
+    if f_low >= 0.0 {
+        return Err(IdleError::Races { torque_nm: f_low, percent: 100.0 * low });
+    }
+    let mut best = (f64::NEG_INFINITY, low, None);
+    let mut high = low;
+    let f_high = loop {
+        high *= STRIDE;
+        if high > RANGE.1 {
+            let lambda = best.2.map_or_else(|| "unknown".to_owned(), |l: f64| format!("{l:.2}"));
+            return Err(IdleError::Stalls {
+                percent: 100.0 * RANGE.1,
+                torque_nm: best.0,
+                best_percent: 100.0 * best.1,
+                lambda,
+            });
+        }
+        let (f, result) = torque(high)?;
+        if f > best.0 {
+            best = (f, high, result.lambda);
+        }
+        if f >= 0.0 {
+            break f;
+        }
+        (low, f_low) = (high, f);
+    };
+    let mut f_high = f_high;
+    for k in 0..MOST_STEPS {
+        if high - low <= WIDTH * high {
+            break;
+        }
+        // Every third step halves, so that a bent curve cannot stall the chord.
+        let chord = low - f_low * (high - low) / (f_high - f_low);
+        let next = if k % 3 == 2 { 0.5 * (low + high) } else { chord };
+        let (f, _) = torque(next)?;
+        if f >= 0.0 { (high, f_high) = (next, f) } else { (low, f_low) = (next, f) }
+    }
+    Ok(if f_high.abs() < f_low.abs() { high } else { low })
+}
