@@ -10,10 +10,9 @@
 //! Source: van Leer, SIAM J. Sci. Stat. Comput. 5 (1984) 1; Toro 2009, section 14.4 (from memory).
 
 use super::exchange::{EndFlux, Exchange};
+use super::kernel::{self, Conserved, Primitives};
 use super::trace::Trace;
 use crate::hardware::duct::{Duct, Piece};
-use crate::laws::limiter::{minmod, monotonised_central};
-use crate::laws::riemann::{FaceState, hllc};
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
 
@@ -31,36 +30,6 @@ pub struct Unphysical {
     pub p: f64,
 }
 
-/// Primitive variables in the cells or on faces; one array each.
-#[derive(Debug, Clone, Default, PartialEq)]
-struct Primitives {
-    rho: Vec<f64>,
-    u: Vec<f64>,
-    p: Vec<f64>,
-    burnt: Vec<f64>,
-    vapour: Vec<f64>,
-    liquid: Vec<f64>,
-}
-
-impl Primitives {
-    fn zeros(n: usize) -> Self {
-        let z = || vec![0.0; n];
-        Self { rho: z(), u: z(), p: z(), burnt: z(), vapour: z(), liquid: z() }
-    }
-}
-
-/// Fluxes through the inner faces, areas included; index 0 and n are the ends.
-#[derive(Debug, Clone, Default, PartialEq)]
-struct Fluxes {
-    mass: Vec<f64>,
-    momentum: Vec<f64>,
-    energy_rest: Vec<f64>,
-    energy_per_xi: Vec<f64>,
-    burnt: Vec<f64>,
-    vapour: Vec<f64>,
-    liquid: Vec<f64>,
-}
-
 /// A duct in cells.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DuctCells {
@@ -70,11 +39,20 @@ pub struct DuctCells {
     cell_area: Vec<f64>,
     wall_temperature: Vec<f64>,
     friction: bool,
+    /// One over the volume of each cell [1/m3].
+    per_volume: Vec<f64>,
+    /// Growth of area over each cell [m2].
+    rise: Vec<f64>,
+    /// Growth of area over each cell, over its mean area [-].
+    spread: Vec<f64>,
     now: Primitives,
     gamma: Vec<f64>,
+    slope: Primitives,
     low: Primitives,
     high: Primitives,
-    flux: Fluxes,
+    flux: Conserved,
+    new: Conserved,
+    speed: Vec<f64>,
     fastest: f64,
 }
 
@@ -99,27 +77,25 @@ impl DuctCells {
         let mut now = Primitives::zeros(n);
         now.rho.fill(rho);
         now.p.fill(p);
-        let z = || vec![0.0; n + 1];
+        let rise: Vec<f64> = (0..n).map(|i| face_area[i + 1] - face_area[i]).collect();
         Self {
             n,
             dx,
+            per_volume: cell_area.iter().map(|a| 1.0 / (a * dx)).collect(),
+            spread: rise.iter().zip(&cell_area).map(|(r, a)| r / a).collect(),
+            rise,
             face_area,
             cell_area,
             wall_temperature,
             friction: true,
             now,
             gamma: vec![gamma; n],
+            slope: Primitives::zeros(n),
             low: Primitives::zeros(n),
             high: Primitives::zeros(n),
-            flux: Fluxes {
-                mass: z(),
-                momentum: z(),
-                energy_rest: z(),
-                energy_per_xi: z(),
-                burnt: z(),
-                vapour: z(),
-                liquid: z(),
-            },
+            flux: Conserved::zeros(n + 1),
+            new: Conserved::zeros(n),
+            speed: vec![0.0; n],
             fastest: (gamma * p / rho).sqrt(),
         }
     }
@@ -214,38 +190,19 @@ impl DuctCells {
 
     /// Face states at half time from limited slopes and the primitive equations.
     pub fn predict(&mut self, dt: f64) {
-        let h = 0.5 * dt / self.dx;
-        for i in 0..self.n {
-            let (rho, u, p, g) = (self.now.rho[i], self.now.u[i], self.now.p[i], self.gamma[i]);
-            let slope = |q: &[f64]| slope_at(q, i);
-            let (d_rho, d_u, d_p) = (slope(&self.now.rho), slope(&self.now.u), slope(&self.now.p));
-            let (d_b, d_v, d_l) = (slope(&self.now.burnt), slope(&self.now.vapour), slope(&self.now.liquid));
-            let spread = (self.face_area[i + 1] - self.face_area[i]) / self.cell_area[i];
-            let rho_h = rho - h * (u * d_rho + rho * d_u + rho * u * spread);
-            let u_h = u - h * (u * d_u + d_p / rho);
-            let p_h = p - h * (u * d_p + g * p * (d_u + u * spread));
-            let shift = h * u;
-            let b_h = self.now.burnt[i] - shift * d_b;
-            let v_h = self.now.vapour[i] - shift * d_v;
-            let l_h = self.now.liquid[i] - shift * d_l;
-            // A half state that is not positive falls back to first order in this cell.
-            let least_rho = rho_h - 0.5 * d_rho.abs();
-            let least_p = p_h - 0.5 * d_p.abs();
-            let keep = if least_rho > 0.0 && least_p > 0.0 { 0.5 } else { 0.0 };
-            let (rho_h, p_h) = if keep > 0.0 { (rho_h, p_h) } else { (rho, p) };
-            self.low.rho[i] = rho_h - keep * d_rho;
-            self.high.rho[i] = rho_h + keep * d_rho;
-            self.low.u[i] = u_h - keep * d_u;
-            self.high.u[i] = u_h + keep * d_u;
-            self.low.p[i] = p_h - keep * d_p;
-            self.high.p[i] = p_h + keep * d_p;
-            self.low.burnt[i] = unit(b_h - keep * d_b);
-            self.high.burnt[i] = unit(b_h + keep * d_b);
-            self.low.vapour[i] = unit(v_h - keep * d_v);
-            self.high.vapour[i] = unit(v_h + keep * d_v);
-            self.low.liquid[i] = positive(l_h - keep * d_l);
-            self.high.liquid[i] = positive(l_h + keep * d_l);
+        let (now, d) = (&self.now, &mut self.slope);
+        for (q, d) in [
+            (&now.rho, &mut d.rho),
+            (&now.u, &mut d.u),
+            (&now.p, &mut d.p),
+            (&now.burnt, &mut d.burnt),
+            (&now.vapour, &mut d.vapour),
+            (&now.liquid, &mut d.liquid),
+        ] {
+            kernel::slopes(q, d);
         }
+        let h = 0.5 * dt / self.dx;
+        kernel::half_step(h, &self.spread, &self.gamma, &self.now, &self.slope, &mut self.low, &mut self.high);
     }
 
     /// One step: inner fluxes, the two ends, what circuits put in and take out at the two end cells, walls.
@@ -259,64 +216,59 @@ impl DuctCells {
         ends: (EndFlux, EndFlux),
         exchange: (Exchange, Exchange),
     ) -> Result<(), Unphysical> {
-        self.inner_fluxes();
+        kernel::inner_fluxes(&self.face_area, &self.gamma, &self.low, &self.high, &mut self.flux);
         self.set_end(0, ends.0);
         self.set_end(self.n, ends.1);
-        let last = self.n - 1;
-        let mut fastest: f64 = 0.0;
-        for i in 0..self.n {
-            let volume = self.cell_area[i] * self.dx;
-            let w = dt / volume;
-            let (rho, u, p) = (self.now.rho[i], self.now.u[i], self.now.p[i]);
-            let xi = 1.0 / (self.gamma[i] - 1.0);
-            let f = &self.flux;
-            let energy = |k: usize| f.energy_rest[k] + xi * f.energy_per_xi[k];
-            // The wall's push uses the half-time pressure, mean of the two face values of the cell.
-            let p_half = 0.5 * (self.low.p[i] + self.high.p[i]);
-            let push = p_half * (self.face_area[i + 1] - self.face_area[i]);
-            let mut rho_n = rho + w * (f.mass[i] - f.mass[i + 1]);
-            let mut mom = rho * u + w * (f.momentum[i] - f.momentum[i + 1] + push);
-            let mut e = xi * p + 0.5 * rho * u * u + w * (energy(i) - energy(i + 1));
-            let mut b = rho * self.now.burnt[i] + w * (f.burnt[i] - f.burnt[i + 1]);
-            let mut v = rho * self.now.vapour[i] + w * (f.vapour[i] - f.vapour[i + 1]);
-            let mut l = rho * self.now.liquid[i] + w * (f.liquid[i] - f.liquid[i + 1]);
-            for (at, x) in [(0, &exchange.0), (last, &exchange.1)] {
-                if at == i {
-                    let s = 1.0 / volume;
-                    rho_n += s * (x.gas_in - x.gas_out);
-                    mom -= s * x.gas_out * u;
-                    e += s * ((xi + 1.0) * x.gas_in_rt + x.heat);
-                    e -= s * x.gas_out * ((xi + 1.0) * p / rho + 0.5 * u * u);
-                    b += s * (x.burnt_in - x.gas_out * self.now.burnt[i]);
-                    v += s * (x.vapour_in - x.gas_out * self.now.vapour[i]);
-                    l += s * (x.liquid_in - x.gas_out * self.now.liquid[i]);
-                }
+        kernel::conserve(
+            dt,
+            &self.per_volume,
+            &self.rise,
+            &self.gamma,
+            &self.now,
+            (&self.low, &self.high),
+            &self.flux,
+            &mut self.new,
+        );
+        self.put(0, &exchange.0);
+        self.put(self.n - 1, &exchange.1);
+        let wall = if self.friction { 1.0 } else { 0.0 };
+        kernel::renew(
+            gas,
+            dt,
+            wall,
+            &self.cell_area,
+            &self.wall_temperature,
+            &self.new,
+            &mut self.now,
+            &mut self.gamma,
+            &mut self.speed,
+        );
+        self.check()
+    }
+
+    /// Adds what circuits put into cell `i` and takes what they draw from it.
+    fn put(&mut self, i: usize, x: &Exchange) {
+        let s = self.per_volume[i];
+        let (rho, u, p) = (self.now.rho[i], self.now.u[i], self.now.p[i]);
+        let xi = 1.0 / (self.gamma[i] - 1.0);
+        let new = &mut self.new;
+        new.mass[i] += s * (x.gas_in - x.gas_out);
+        new.momentum[i] -= s * x.gas_out * u;
+        new.energy[i] += s * ((xi + 1.0) * x.gas_in_rt + x.heat);
+        new.energy[i] -= s * x.gas_out * ((xi + 1.0) * p / rho + 0.5 * u * u);
+        new.burnt[i] += s * (x.burnt_in - x.gas_out * self.now.burnt[i]);
+        new.vapour[i] += s * (x.vapour_in - x.gas_out * self.now.vapour[i]);
+        new.liquid[i] += s * (x.liquid_in - x.gas_out * self.now.liquid[i]);
+    }
+
+    /// Fastest wave, and whether every cell is physical.
+    fn check(&mut self) -> Result<(), Unphysical> {
+        let mut fastest = 0.0;
+        for (i, &s) in self.speed.iter().enumerate() {
+            // A negative or missing pressure or density makes the speed not a number.
+            if !(s.is_finite() && self.now.rho[i] > 0.0 && self.now.p[i] > 0.0) {
+                return Err(Unphysical { x: (i as f64 + 0.5) * self.dx, rho: self.now.rho[i], p: self.now.p[i] });
             }
-            let mut u_n = mom / rho_n;
-            let (b_n, v_n) = (b / rho_n, v / rho_n);
-            let r = gas.r(b_n, v_n);
-            if self.friction {
-                let t = p / (rho * r);
-                let (drag, heating) = walls(rho, u, t, self.cell_area[i]);
-                u_n /= 1.0 + dt * drag;
-                let gain = dt * heating * (xi + 1.0) * r;
-                // Never past the wall's temperature in one step.
-                let most = rho * xi * r;
-                e += if gain < most { gain } else { most } * (self.wall_temperature[i] - t);
-            }
-            let p_n = (e - 0.5 * rho_n * u_n * u_n) / xi;
-            if !(rho_n > 0.0 && p_n > 0.0 && rho_n.is_finite() && p_n.is_finite()) {
-                return Err(Unphysical { x: (i as f64 + 0.5) * self.dx, rho: rho_n, p: p_n });
-            }
-            let g = gas.gamma(p_n / (rho_n * r), b_n, v_n);
-            self.now.rho[i] = rho_n;
-            self.now.u[i] = u_n;
-            self.now.p[i] = p_n;
-            self.now.burnt[i] = b_n;
-            self.now.vapour[i] = v_n;
-            self.now.liquid[i] = l / rho_n;
-            self.gamma[i] = g;
-            let s = u_n.abs() + (g * p_n / rho_n).sqrt();
             fastest = if s > fastest { s } else { fastest };
         }
         self.fastest = fastest;
@@ -326,76 +278,10 @@ impl DuctCells {
     fn set_end(&mut self, k: usize, end: EndFlux) {
         self.flux.mass[k] = end.mass;
         self.flux.momentum[k] = end.momentum;
-        self.flux.energy_rest[k] = end.energy_rest;
+        self.flux.energy[k] = end.energy_rest;
         self.flux.energy_per_xi[k] = end.energy_per_xi;
         self.flux.burnt[k] = end.burnt;
         self.flux.vapour[k] = end.vapour;
         self.flux.liquid[k] = end.liquid;
     }
-
-    fn inner_fluxes(&mut self) {
-        for k in 1..self.n {
-            let (a, b) = (k - 1, k);
-            let l = FaceState { rho: self.high.rho[a], u: self.high.u[a], p: self.high.p[a], gamma: self.gamma[a] };
-            let r = FaceState { rho: self.low.rho[b], u: self.low.u[b], p: self.low.p[b], gamma: self.gamma[b] };
-            let f = hllc(l, r);
-            let area = self.face_area[k];
-            let mass = area * f.mass;
-            let forward = mass >= 0.0;
-            self.flux.mass[k] = mass;
-            self.flux.momentum[k] = area * f.momentum;
-            self.flux.energy_rest[k] = area * f.energy_rest;
-            self.flux.energy_per_xi[k] = area * f.energy_per_xi;
-            self.flux.burnt[k] = mass * if forward { self.high.burnt[a] } else { self.low.burnt[b] };
-            self.flux.vapour[k] = mass * if forward { self.high.vapour[a] } else { self.low.vapour[b] };
-            self.flux.liquid[k] = mass * if forward { self.high.liquid[a] } else { self.low.liquid[b] };
-        }
-    }
-}
-
-/// Limited difference of `q` over cell `i`.
-#[inline]
-fn slope_at(q: &[f64], i: usize) -> f64 {
-    let n = q.len();
-    if i == 0 {
-        minmod(q[1] - q[0], q[2] - q[1])
-    } else if i == n - 1 {
-        minmod(q[n - 1] - q[n - 2], q[n - 2] - q[n - 3])
-    } else {
-        monotonised_central(q[i] - q[i - 1], q[i + 1] - q[i])
-    }
-}
-
-#[inline]
-fn unit(y: f64) -> f64 {
-    if y < 0.0 {
-        0.0
-    } else if y > 1.0 {
-        1.0
-    } else {
-        y
-    }
-}
-
-#[inline]
-fn positive(y: f64) -> f64 {
-    if y < 0.0 { 0.0 } else { y }
-}
-
-/// Wall friction `f |u|/(2D)` [1/s] and heat conductance per volume and per cp `(f/8) rho |u| 4/D`
-/// [kg/(m3 s)].
-///
-/// Darcy factor of a smooth round pipe, `f = max(64/Re, 0.316 Re^-1/4)` (Blasius, valid to Re 1e5), heat by the
-/// Reynolds analogy `St = f/8`. Viscosity of air, linear between 273 and 500 K within 3 %. Source: textbook relations
-/// (White, *Fluid Mechanics*, from memory); unsteadiness of the wall layer is not modelled.
-#[inline]
-fn walls(rho: f64, u: f64, t: f64, area: f64) -> (f64, f64) {
-    let d = (area * (4.0 / std::f64::consts::PI)).sqrt();
-    let speed = u.abs();
-    let viscosity = 1.72e-5 + 4.3e-8 * (t - 273.15);
-    let re = rho * speed * d / viscosity + 1e-3;
-    let turbulent = 0.316 / re.sqrt().sqrt();
-    let laminar = 64.0 / re;
-    let f = if laminar > turbulent { laminar } else { turbulent };
-    (f * speed / (2.0 * d), 0.5 * f * rho * speed / d)
 }

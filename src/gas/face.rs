@@ -13,7 +13,7 @@
 //!
 //! The unknown is `y = M_t^2` in `0..1`; the residual (pressure delivered minus pressure wanted downstream) falls
 //! monotonically in `y`, nearly linearly at low speed, and is positive at `y = 0` by the choice of upstream; if it is
-//! still positive at `y = 1` the throat is choked. A bracketed secant (Illinois) always ends.
+//! still positive at `y = 1` the throat is choked. The secant is bracketed and falls back to halving, so it always ends.
 //!
 //! An open end with loss coefficient `zeta` is a throat of `A_t = A/(1 + sqrt(zeta))`: the sudden expansion behind it
 //! loses `(A/A_t - 1)^2 = zeta` heads. For a plain pipe, `zeta` = 1, this is Borda's mouthpiece.
@@ -24,7 +24,7 @@ use super::trace::{Side, Trace};
 /// expansion vanishes and the face is no restriction.
 const LARGEST_THROAT: f64 = 0.999;
 /// Residual at which the solve ends, over the upstream pressure [-].
-const TOLERANCE: f64 = 1e-12;
+const TOLERANCE: f64 = 1e-10;
 /// Largest number of residuals evaluated in one solve.
 const MOST_EVALUATIONS: u32 = 80;
 
@@ -127,7 +127,7 @@ impl Upstream {
             let slope = 1.0 - rhs * e * 2.0 * k * m / b;
             let step = (rhs - m) / if slope > 0.05 { slope } else { 0.05 };
             m = (m + step).clamp(0.0, mach);
-            if step.abs() < 1e-14 {
+            if step.abs() < 1e-13 {
                 break;
             }
         }
@@ -288,7 +288,8 @@ pub fn restriction(a: &Side, b: &Side, area_ab: f64, area_ba: f64, guess: f64) -
         return shut(a, b, pa, pb);
     }
     let upstream = Upstream::new(up, area);
-    let solved = solve(&upstream, down, area, pa.max(pb), guess);
+    let rest = if from_a { (pa, pb) } else { (pb, pa) };
+    let solved = solve(&upstream, down, area, rest, guess);
     let Solved { passage, y, choked, evaluations, clipped } = solved;
     let p0 = upstream.total_pressure(passage.c0);
     let rho0 = upstream.gamma * p0 / (passage.c0 * passage.c0);
@@ -330,12 +331,13 @@ struct Solved {
     clipped: bool,
 }
 
-fn solve(upstream: &Upstream, down: &Side, area: f64, scale: f64, guess: f64) -> Solved {
+/// Bracketed secant: the chord of the two latest points while it stays inside the bracket, else the middle.
+fn solve(upstream: &Upstream, down: &Side, area: f64, rest: (f64, f64), guess: f64) -> Solved {
     let into = match down {
         Side::Duct(t) => Some(Into::new(t)),
         Side::Vessel(_) => None,
     };
-    let wanted = down.pressure_at_rest();
+    let (scale, wanted) = rest;
     let mut ratio_guess = upstream.ratio;
     let mut evaluations = 0;
     let mut residual = |y: f64| {
@@ -344,7 +346,6 @@ fn solve(upstream: &Upstream, down: &Side, area: f64, scale: f64, guess: f64) ->
         if mach > 0.0 {
             ratio_guess = passage.mach_1 / mach;
         }
-        evaluations += 1;
         let f = match &into {
             Some(into) => {
                 let (u, p, _) = into.expansion(upstream.gamma, &passage);
@@ -355,67 +356,34 @@ fn solve(upstream: &Upstream, down: &Side, area: f64, scale: f64, guess: f64) ->
         (f, passage)
     };
     let tolerance = TOLERANCE * scale;
-    // Bracket: at y = 0 the residual is the difference of the pressures at rest.
-    let (mut y0, mut f0) = (0.0, scale - wanted);
-    let (mut y1, mut f1, mut last);
-    let start = guess.clamp(0.0, 1.0);
-    let start = if start > 1e-12 { start } else { (1.0 - wanted / scale).clamp(1e-9, 1.0) };
-    let (f, passage) = residual(start);
-    if f.abs() <= tolerance {
-        return Solved { passage, y: start, choked: false, evaluations, clipped: false };
-    }
-    let mut choked_end = None;
-    if f < 0.0 {
-        (y1, f1, last) = (start, f, passage);
-    } else {
-        (y0, f0) = (start, f);
-        // Step upwards from the guess, then to the choked end.
-        let next = (start * 1.05 + 1e-6).min(1.0);
-        let (f, passage) = residual(next);
-        if f <= 0.0 {
-            (y1, f1, last) = (next, f, passage);
-        } else {
-            (y0, f0) = (next, f);
-            let (f, passage) = if next < 1.0 { residual(1.0) } else { (f, passage) };
-            if f >= 0.0 {
-                choked_end = Some(passage);
-            }
-            (y1, f1, last) = (1.0, f, passage);
-        }
-    }
-    if let Some(passage) = choked_end {
-        return Solved { passage, y: 1.0, choked: true, evaluations, clipped: false };
-    }
-    let mut y = y1;
-    let mut side = 0;
-    for _ in 0..MOST_EVALUATIONS {
-        if (y1 - y0) < 1e-15 {
-            break;
-        }
-        let mut next = y0 + (y1 - y0) * f0 / (f0 - f1);
-        if !(next > y0 && next < y1) {
-            next = 0.5 * (y0 + y1);
-        }
-        let (f, passage) = residual(next);
-        (y, last) = (next, passage);
-        if f.abs() <= tolerance {
-            break;
+    // At y = 0 the residual is the difference of the pressures at rest.
+    let (mut low, mut high) = (0.0, 1.0);
+    let (mut y_old, mut f_old) = (0.0, scale - wanted);
+    let mut y = if guess > 1e-12 && guess < 1.0 { guess } else { (1.0 - wanted / scale).clamp(1e-9, 1.0) };
+    loop {
+        let (f, passage) = residual(y);
+        evaluations += 1;
+        let done = f.abs() <= tolerance || high - low <= f64::EPSILON * high || evaluations >= MOST_EVALUATIONS;
+        let choked = y >= 1.0 && f >= 0.0;
+        if done || choked {
+            return Solved { passage, y, choked, evaluations, clipped: evaluations >= MOST_EVALUATIONS };
         }
         if f > 0.0 {
-            (y0, f0) = (next, f);
-            if side == 1 {
-                f1 *= 0.5;
-            }
-            side = 1;
+            low = y
         } else {
-            (y1, f1) = (next, f);
-            if side == -1 {
-                f0 *= 0.5;
-            }
-            side = -1;
+            high = y
         }
+        let chord = y - f * (y - y_old) / (f - f_old);
+        (y_old, f_old) = (y, f);
+        // The residual is positive up to the choked end when the chord points beyond it.
+        y = if chord > low && chord < high {
+            chord
+        } else if chord >= 1.0 && high >= 1.0 && low < 1.0 {
+            1.0
+        } else {
+            0.5 * (low + high)
+        };
     }
-    Solved { passage: last, y, choked: false, evaluations, clipped: false }
 }
 
 /// Effective area of an open end of `area` [m2] for inflow with loss coefficient `zeta` [-]:

@@ -18,4 +18,6 @@
 pub mod duct_cells;
 pub mod exchange;
 pub mod face;
+pub mod kernel;
 pub mod trace;
+pub mod walls;

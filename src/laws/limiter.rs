@@ -5,7 +5,7 @@
 ///
 /// Source: van Leer, J. Comput. Phys. 23 (1977) 276, eq. 66 (from memory). Written without branches on the
 /// data's history so that loops vectorise.
-#[inline]
+#[inline(always)]
 #[must_use]
 pub fn monotonised_central(a: f64, b: f64) -> f64 {
     let c = 0.5 * (a + b);
@@ -16,7 +16,7 @@ pub fn monotonised_central(a: f64, b: f64) -> f64 {
 }
 
 /// The smaller of two slopes of one sign, zero when the signs differ.
-#[inline]
+#[inline(always)]
 #[must_use]
 pub fn minmod(a: f64, b: f64) -> f64 {
     let m = if a.abs() < b.abs() { a } else { b };

@@ -39,7 +39,7 @@ pub struct Flux {
 ///
 /// Source: Toro, Spruce & Speares, Shock Waves 4 (1994) 25; Davis, SIAM J. Sci. Stat. Comput. 9 (1988) 445; Abgrall &
 /// Karni, J. Comput. Phys. 169 (2001) 594 for the double flux (all from memory).
-#[inline]
+#[inline(always)]
 #[must_use]
 pub fn hllc(l: FaceState, r: FaceState) -> Flux {
     let c_l = (l.gamma * l.p / l.rho).sqrt();

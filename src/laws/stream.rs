@@ -47,7 +47,9 @@ impl Stream {
         let e = 1.0 / (g - 1.0);
         let k = 0.5 * (g - 1.0);
         let sonic = (2.0 / (g + 1.0)).sqrt();
-        let mut w = if target < sonic { target } else { sonic };
+        // First terms of the inverse series, below the root.
+        let start = target * (1.0 + 0.5 * target * target);
+        let mut w = if start < sonic { start } else { sonic };
         for _ in 0..30 {
             let b = 1.0 - k * w * w;
             let d = libm::pow(b, e);
@@ -61,7 +63,7 @@ impl Stream {
                 w = sonic;
                 break;
             }
-            if step.abs() < 1e-13 {
+            if step.abs() < 1e-11 {
                 break;
             }
         }

@@ -28,13 +28,32 @@ pub struct OperatingPoint {
     pub lift: f64,
 }
 
-/// Starting values of the faces' solves: throat Mach numbers squared.
+/// Throat Mach numbers squared of the last two steps at one face: they are drawn on in time to start the next solve.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Trend {
+    last: f64,
+    before: f64,
+}
+
+impl Trend {
+    /// Where the next value is expected [-].
+    pub(super) fn next(self) -> f64 {
+        2.0 * self.last - self.before
+    }
+
+    pub(super) fn push(&mut self, value: f64) {
+        self.before = if self.last > 0.0 { self.last } else { value };
+        self.last = value;
+    }
+}
+
+/// Starting values of the faces' solves.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Guesses {
-    pub(super) mouth: f64,
-    pub(super) slide: f64,
-    pub(super) inlet: f64,
-    pub(super) exhaust: f64,
+    pub(super) mouth: Trend,
+    pub(super) slide: Trend,
+    pub(super) inlet: Trend,
+    pub(super) exhaust: Trend,
 }
 
 /// Gas behind the exhaust valve.

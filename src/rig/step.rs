@@ -141,15 +141,15 @@ impl Rig {
         let inlet = valve_area(&e.inlet_valve, phase, discharge_curtain);
         let out = valve_area(&e.exhaust_valve, phase, discharge_curtain_exhaust);
         let faces = Faces {
-            mouth: restriction(&free, &Side::Duct(t.mouth), mouth_area(open, c.mouth_loss), open, g.mouth),
-            slide: restriction(&Side::Duct(t.slide_up), &Side::Duct(t.slide_down), throat, throat, g.slide),
-            inlet: restriction(&Side::Duct(t.port), &cylinder, inlet, inlet, g.inlet),
-            exhaust: restriction(&cylinder, &exhaust, out, out, g.exhaust),
+            mouth: restriction(&free, &Side::Duct(t.mouth), mouth_area(open, c.mouth_loss), open, g.mouth.next()),
+            slide: restriction(&Side::Duct(t.slide_up), &Side::Duct(t.slide_down), throat, throat, g.slide.next()),
+            inlet: restriction(&Side::Duct(t.port), &cylinder, inlet, inlet, g.inlet.next()),
+            exhaust: restriction(&cylinder, &exhaust, out, out, g.exhaust.next()),
         };
-        self.guesses.mouth = faces.mouth.throat_mach_squared;
-        self.guesses.slide = faces.slide.throat_mach_squared;
-        self.guesses.inlet = faces.inlet.throat_mach_squared;
-        self.guesses.exhaust = faces.exhaust.throat_mach_squared;
+        self.guesses.mouth.push(faces.mouth.throat_mach_squared);
+        self.guesses.slide.push(faces.slide.throat_mach_squared);
+        self.guesses.inlet.push(faces.inlet.throat_mach_squared);
+        self.guesses.exhaust.push(faces.exhaust.throat_mach_squared);
         for f in [&faces.mouth, &faces.slide, &faces.inlet, &faces.exhaust] {
             self.sums.repairs += u64::from(f.clipped);
             self.sums.face_evaluations += u64::from(f.evaluations);
