@@ -10,7 +10,7 @@
 //! Source: van Leer, SIAM J. Sci. Stat. Comput. 5 (1984) 1; Toro 2009, section 14.4 (from memory).
 
 use super::exchange::{EndFlux, Exchange};
-use super::kernel::{self, Conserved, Primitives};
+use super::kernel::{self, Conserved, Geometry, Primitives};
 use super::trace::Trace;
 use crate::hardware::duct::{Duct, Piece};
 use crate::media::composition::Composition;
@@ -35,16 +35,8 @@ pub struct Unphysical {
 pub struct DuctCells {
     n: usize,
     dx: f64,
-    face_area: Vec<f64>,
-    cell_area: Vec<f64>,
-    wall_temperature: Vec<f64>,
     friction: bool,
-    /// One over the volume of each cell [1/m3].
-    per_volume: Vec<f64>,
-    /// Growth of area over each cell [m2].
-    rise: Vec<f64>,
-    /// Growth of area over each cell, over its mean area [-].
-    spread: Vec<f64>,
+    shape: Geometry,
     now: Primitives,
     gamma: Vec<f64>,
     slope: Primitives,
@@ -78,16 +70,19 @@ impl DuctCells {
         now.rho.fill(rho);
         now.p.fill(p);
         let rise: Vec<f64> = (0..n).map(|i| face_area[i + 1] - face_area[i]).collect();
-        Self {
-            n,
-            dx,
+        let shape = Geometry {
             per_volume: cell_area.iter().map(|a| 1.0 / (a * dx)).collect(),
             spread: rise.iter().zip(&cell_area).map(|(r, a)| r / a).collect(),
             rise,
             face_area,
             cell_area,
             wall_temperature,
+        };
+        Self {
+            n,
+            dx,
             friction: true,
+            shape,
             now,
             gamma: vec![gamma; n],
             slope: Primitives::zeros(n),
@@ -157,7 +152,7 @@ impl DuctCells {
     /// Area of the end at the start (`false`) or the far end (`true`) [m2].
     #[must_use]
     pub fn end_area(&self, far: bool) -> f64 {
-        if far { self.face_area[self.n] } else { self.face_area[0] }
+        if far { self.shape.face_area[self.n] } else { self.shape.face_area[0] }
     }
 
     /// Masses in the duct [kg]: all gas, burnt gas, vapour, liquid.
@@ -165,7 +160,7 @@ impl DuctCells {
     pub fn store(&self) -> [f64; 4] {
         let mut sum = [0.0; 4];
         for i in 0..self.n {
-            let m = self.now.rho[i] * self.cell_area[i] * self.dx;
+            let m = self.now.rho[i] * self.shape.cell_area[i] * self.dx;
             sum[0] += m;
             sum[1] += m * self.now.burnt[i];
             sum[2] += m * self.now.vapour[i];
@@ -202,7 +197,7 @@ impl DuctCells {
             kernel::slopes(q, d);
         }
         let h = 0.5 * dt / self.dx;
-        kernel::half_step(h, &self.spread, &self.gamma, &self.now, &self.slope, &mut self.low, &mut self.high);
+        kernel::half_step(h, &self.shape.spread, &self.gamma, &self.now, &self.slope, &mut self.low, &mut self.high);
     }
 
     /// One step: inner fluxes, the two ends, what circuits put in and take out at the two end cells, walls.
@@ -216,39 +211,20 @@ impl DuctCells {
         ends: (EndFlux, EndFlux),
         exchange: (Exchange, Exchange),
     ) -> Result<(), Unphysical> {
-        kernel::inner_fluxes(&self.face_area, &self.gamma, &self.low, &self.high, &mut self.flux);
+        kernel::inner_fluxes(&self.shape.face_area, &self.gamma, &self.low, &self.high, &mut self.flux);
         self.set_end(0, ends.0);
         self.set_end(self.n, ends.1);
-        kernel::conserve(
-            dt,
-            &self.per_volume,
-            &self.rise,
-            &self.gamma,
-            &self.now,
-            (&self.low, &self.high),
-            &self.flux,
-            &mut self.new,
-        );
+        kernel::conserve(dt, &self.shape, &self.gamma, &self.now, (&self.low, &self.high), &self.flux, &mut self.new);
         self.put(0, &exchange.0);
         self.put(self.n - 1, &exchange.1);
         let wall = if self.friction { 1.0 } else { 0.0 };
-        kernel::renew(
-            gas,
-            dt,
-            wall,
-            &self.cell_area,
-            &self.wall_temperature,
-            &self.new,
-            &mut self.now,
-            &mut self.gamma,
-            &mut self.speed,
-        );
+        kernel::renew(gas, dt, wall, &self.shape, &self.new, &mut self.now, (&mut self.gamma, &mut self.speed));
         self.check()
     }
 
     /// Adds what circuits put into cell `i` and takes what they draw from it.
     fn put(&mut self, i: usize, x: &Exchange) {
-        let s = self.per_volume[i];
+        let s = self.shape.per_volume[i];
         let (rho, u, p) = (self.now.rho[i], self.now.u[i], self.now.p[i]);
         let xi = 1.0 / (self.gamma[i] - 1.0);
         let new = &mut self.new;

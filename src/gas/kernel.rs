@@ -46,6 +46,23 @@ pub struct Conserved {
     pub liquid: Vec<f64>,
 }
 
+/// Shape of a duct in cells.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Geometry {
+    /// Area of each face [m2].
+    pub face_area: Vec<f64>,
+    /// Mean area of each cell [m2].
+    pub cell_area: Vec<f64>,
+    /// One over the volume of each cell [1/m3].
+    pub per_volume: Vec<f64>,
+    /// Growth of area over each cell [m2].
+    pub rise: Vec<f64>,
+    /// Growth of area over each cell, over its mean area [-].
+    pub spread: Vec<f64>,
+    /// Temperature of the wall [K].
+    pub wall_temperature: Vec<f64>,
+}
+
 impl Primitives {
     /// `n` zeros each.
     #[must_use]
@@ -177,17 +194,17 @@ fn upwind(mass: &[f64], left: &[f64], right: &[f64], out: &mut [f64]) {
 #[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
 pub fn conserve(
     dt: f64,
-    per_volume: &[f64],
-    rise: &[f64],
+    shape: &Geometry,
     gamma: &[f64],
     now: &Primitives,
     faces: (&Primitives, &Primitives),
     flux: &Conserved,
     new: &mut Conserved,
 ) {
+    let per_volume = &shape.per_volume;
     let n = per_volume.len();
     let (rho, u, p) = (&now.rho[..n], &now.u[..n], &now.p[..n]);
-    let (gamma, rise) = (&gamma[..n], &rise[..n]);
+    let (gamma, rise) = (&gamma[..n], &shape.rise[..n]);
     let (p_low, p_high) = (&faces.0.p[..n], &faces.1.p[..n]);
     {
         let (m0, m1) = (&flux.mass[..n], &flux.mass[1..=n]);
@@ -226,17 +243,16 @@ pub fn renew(
     gas: &GasModel,
     dt: f64,
     wall: f64,
-    area: &[f64],
-    wall_temperature: &[f64],
+    shape: &Geometry,
     new: &Conserved,
     now: &mut Primitives,
-    gamma: &mut [f64],
-    speed: &mut [f64],
+    (gamma, speed): (&mut [f64], &mut [f64]),
 ) {
+    let area = &shape.cell_area;
     let n = area.len();
     let (mass, momentum, energy) = (&new.mass[..n], &new.momentum[..n], &new.energy[..n]);
     let (burnt, vapour, liquid) = (&new.burnt[..n], &new.vapour[..n], &new.liquid[..n]);
-    let wall_temperature = &wall_temperature[..n];
+    let wall_temperature = &shape.wall_temperature[..n];
     let (rho, u, p) = (&mut now.rho[..n], &mut now.u[..n], &mut now.p[..n]);
     let (yb, yv, yl) = (&mut now.burnt[..n], &mut now.vapour[..n], &mut now.liquid[..n]);
     let (gamma, speed) = (&mut gamma[..n], &mut speed[..n]);

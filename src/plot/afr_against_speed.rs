@@ -30,7 +30,7 @@ struct Group<'a> {
 /// # Errors
 /// Drawing or coding failed.
 pub fn afr_against_speed(map: &MapResult) -> Result<Vec<u8>, PlotError> {
-    let mut canvas = Canvas::new(1600, 1100)?;
+    let mut canvas = Canvas::new(1600, 1500)?;
     let beneath = format!(
         "fresh dry air over fresh fuel trapped in the cylinder; stoichiometric {:.2}; {}",
         map.stoichiometric,
@@ -39,7 +39,7 @@ pub fn afr_against_speed(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     headline(&mut canvas, &format!("Air-fuel ratio against speed at fixed throttle: {}", map.name), &beneath)?;
     let groups = groups(map);
     let x = Axis::around(map.grid.speeds.iter().copied(), 100.0);
-    let (top, bottom, gap) = (150.0, 1000.0, 62.0);
+    let (top, bottom, gap) = (150.0, 1400.0, 62.0);
     let count = groups.len().max(1) as f64;
     let height = (bottom - top - gap * (count - 1.0)) / count;
     let lowest = groups.len().saturating_sub(1);
@@ -51,7 +51,7 @@ pub fn afr_against_speed(map: &MapResult) -> Result<Vec<u8>, PlotError> {
         draw(&mut canvas, map, &Panel { area, x, y }, group, i == lowest)?;
     }
     if groups.is_empty() {
-        canvas.text((705.0, 560.0), "the grid holds no points", Lettering::new(LABEL).middle())?;
+        canvas.text((705.0, 760.0), "the grid holds no points", Lettering::new(LABEL).middle())?;
     }
     canvas.finish(&format!("AFR against speed: {}", map.name), &format!("bellmouth {}", map.version))
 }

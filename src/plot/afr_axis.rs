@@ -7,8 +7,9 @@ use super::panel::Panel;
 use crate::setup::targets::TargetBand;
 use crate::study::map::MapResult;
 
-/// Lowest and highest AFR that an axis shows; what lies beyond is left to the table [-].
-const SHOWN: (f64, f64) = (6.0, 24.0);
+/// Lowest and highest AFR that an axis shows, about what a spark can light; what lies beyond is marked at the edge and left to
+/// the table [-].
+const SHOWN: (f64, f64) = (9.0, 18.0);
 
 /// Axis around the AFR of the points at chosen throttles and wanted bands.
 #[must_use]

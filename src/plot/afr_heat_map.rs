@@ -239,8 +239,8 @@ fn throttle_marks(throttles: &[f64]) -> Vec<Tick> {
 fn levels(field: &Field) -> Vec<(f64, usize)> {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for value in field.values.iter().flatten() {
-        low = low.min(value.clamp(6.0, 30.0));
-        high = high.max(value.clamp(6.0, 30.0));
+        low = low.min(value.clamp(8.0, 18.0));
+        high = high.max(value.clamp(8.0, 18.0));
     }
     if high - low < 0.2 {
         return Vec::new();

@@ -6,7 +6,7 @@ use super::canvas::{Canvas, Rect};
 use super::colour;
 use super::curve::{Look, Mark, cross};
 use super::legend::{Sample, column};
-use super::panel::{LABEL, NUMBER, Panel, headline};
+use super::panel::{LABEL, Panel, headline};
 use super::text::Lettering;
 use crate::study::fraction::throttle_phrase;
 use crate::study::map::MapResult;
@@ -126,10 +126,6 @@ impl Curve {
         if let Some((point, most)) = best {
             let number = plain(most, self.decimals);
             let text = format!("{number} {}", self.unit).trim_end().to_owned();
-            let place = panel.place(point.rpm, most);
-            let width = Lettering::new(NUMBER).width(&text)? / 2.0 + 6.0;
-            let x = place.0.clamp(panel.area.left + width, panel.area.right - width);
-            canvas.text((x, place.1 - 26.0), &text, Lettering::new(NUMBER).middle())?;
             entries.push((Sample::Note, format!("most: {text}")));
             entries.push((Sample::Note, format!("at {:.0} rpm", point.rpm)));
         } else {
