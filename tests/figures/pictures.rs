@@ -5,7 +5,7 @@ use bellmouth::study::map::MapResult;
 
 use super::synthetic;
 
-const SIZES: [(u32, u32); 4] = [(1600, 1100), (1600, 1150), (1600, 1100), (1600, 1100)];
+const SIZES: [(u32, u32); 4] = [(1600, 1100), (1600, 1150), (1600, 1500), (1600, 1100)];
 
 /// Keep a picture for looking at, if a folder for it is named in the environment.
 fn keep(name: &str, bytes: &[u8]) {
