@@ -197,7 +197,7 @@ impl DuctCells {
             kernel::slopes(q, d);
         }
         let h = 0.5 * dt / self.dx;
-        kernel::half_step(h, &self.shape.spread, &self.gamma, &self.now, &self.slope, &mut self.low, &mut self.high);
+        kernel::half_step(h, &self.shape, &self.gamma, &self.now, &self.slope, &mut self.low, &mut self.high);
     }
 
     /// One step: inner fluxes, the two ends, what circuits put in and take out at the two end cells, walls.
@@ -211,7 +211,7 @@ impl DuctCells {
         ends: (EndFlux, EndFlux),
         exchange: (Exchange, Exchange),
     ) -> Result<(), Unphysical> {
-        kernel::inner_fluxes(&self.shape.face_area, &self.gamma, &self.low, &self.high, &mut self.flux);
+        kernel::inner_fluxes(&self.shape, &self.gamma, &self.low, &self.high, &mut self.flux);
         self.set_end(0, ends.0);
         self.set_end(self.n, ends.1);
         kernel::conserve(dt, &self.shape, &self.gamma, &self.now, (&self.low, &self.high), &self.flux, &mut self.new);

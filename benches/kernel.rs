@@ -1,0 +1,56 @@
+//! Time per cell-update of the duct solver, walls and species included: `cargo bench --bench kernel`.
+
+use std::hint::black_box;
+
+use bellmouth::gas::duct_cells::DuctCells;
+use bellmouth::gas::exchange::{EndFlux, Exchange};
+use bellmouth::gas::face::EndState;
+use bellmouth::hardware::duct::Piece;
+use bellmouth::media::atmosphere::FreeAir;
+use bellmouth::media::composition::Composition;
+use bellmouth::media::fuel::Fuel;
+use bellmouth::media::gas::GasModel;
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+
+/// A shut pipe of `cells` cells of 5 mm, tapered, with a standing wave in it.
+fn pipe(gas: &GasModel, cells: usize) -> DuctCells {
+    let length = 5e-3 * cells as f64;
+    let piece =
+        Piece { name: "pipe".into(), length, diameter_start: 0.045, diameter_end: 0.038, wall_temperature: 320.0 };
+    let mut duct = DuctCells::new(&[piece], 5e-3, gas, 1.0e5, 300.0);
+    let air = Composition { burnt: 0.05, vapour: 0.02, liquid: 0.04 };
+    duct.fill(gas, |x| (1.16, 20.0 * (std::f64::consts::PI * x / length).sin(), 1.0e5, air));
+    duct
+}
+
+fn shut(duct: &DuctCells, far: bool) -> EndFlux {
+    let t = duct.trace(far);
+    let wall = EndState { rho: t.rho, u: 0.0, p: t.pressure_at_rest() };
+    EndFlux::new(wall, 0.0, t.area, 1.0, t.composition)
+}
+
+fn kernel(c: &mut Criterion) {
+    let air = FreeAir { pressure: 1.0e5, temperature: 300.0, relative_humidity: 0.5 };
+    let fuel = Fuel::petrol(745.0, 298.0);
+    for (name, gas) in
+        [("varying gamma", GasModel::new(&air, &fuel)), ("constant gamma", GasModel::constant(287.05, 1.4))]
+    {
+        let mut group = c.benchmark_group(format!("duct step, {name}"));
+        for cells in [50, 200, 400] {
+            let mut duct = pipe(&gas, cells);
+            let dt = 0.8 * duct.cell_length() / duct.fastest();
+            group.throughput(Throughput::Elements(cells as u64));
+            group.bench_function(format!("{cells} cells"), |b| {
+                b.iter(|| {
+                    duct.predict(black_box(dt));
+                    let ends = (shut(&duct, false), shut(&duct, true));
+                    let none = Exchange::default();
+                    duct.update(&gas, dt, ends, (none, none)).is_ok()
+                });
+            });
+        }
+    }
+}
+
+criterion_group!(benches, kernel);
+criterion_main!(benches);
