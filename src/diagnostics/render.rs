@@ -128,7 +128,9 @@ impl<'a> Drawn<'a> {
             Some(p) if p.source.shown.trim().is_empty() => {
                 (None, format!("{} in `{}`, which is empty", problem.message, p.source.name))
             }
-            Some(p) => (Some(Window { source: &p.source, width }), problem.message.clone()),
+            Some(p) => {
+                (Some(Window { source: &p.source, width, label: label_width(problem) }), problem.message.clone())
+            }
         };
         Self { problem, window, message: fold(&message, width - 4), width }
     }
@@ -138,10 +140,17 @@ impl<'a> Drawn<'a> {
     }
 }
 
-/// Columns kept free for a label right of its caret.
+/// Most columns that a label takes right of its caret.
 const LABEL_ROOM: usize = 34;
 /// Columns that line number and frame take.
 const FRAME: usize = 14;
+
+/// Columns that the widest folded label of `problem` takes.
+fn label_width(problem: &Problem) -> usize {
+    let other = problem.other.as_ref().map_or("", |(_, label)| label.as_str());
+    let widest = |label: &str| fold(label, LABEL_ROOM).lines().map(|l| l.chars().count()).max().unwrap_or(0);
+    widest(&problem.label).max(widest(other))
+}
 
 /// The part of `span` on its first line, at most 20 bytes of it and at least one column wide where there is one.
 fn one_line(source: &Source, span: std::ops::Range<usize>) -> SourceSpan {
@@ -164,6 +173,8 @@ fn one_line(source: &Source, span: std::ops::Range<usize>) -> SourceSpan {
 struct Window<'a> {
     source: &'a Source,
     width: usize,
+    /// Columns that the widest label takes right of its caret.
+    label: usize,
 }
 
 impl SourceCode for Window<'_> {
@@ -178,7 +189,7 @@ impl SourceCode for Window<'_> {
             return Err(MietteError::OutOfBounds);
         }
         let (line_start, line_end) = (self.source.line_start(from), self.source.line_end(from));
-        let before = self.width.saturating_sub(FRAME + LABEL_ROOM + 10);
+        let before = self.width.saturating_sub(FRAME + self.label + 10);
         let start = self.source.boundary(line_start.max(from.saturating_sub(before)));
         let room = self.width.saturating_sub(FRAME);
         let end = self.source.boundary(line_end.min(start + room)).max(to);
