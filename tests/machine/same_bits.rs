@@ -20,7 +20,7 @@ fn same_point_gives_the_same_bits_twice() {
     let m = single();
     let [a, b] = [0, 1].map(|_| point::solve(&m, 0.3, 3500.0, None, &coarse()));
     assert!(a.0.converged);
-    assert_eq!(bits(&[a.0.clone()]), bits(&[b.0]));
+    assert_eq!(bits(std::slice::from_ref(&a.0)), bits(&[b.0]));
     // The whole state of the machine too.
     assert!(a.1.unwrap() == b.1.unwrap());
     found("one point twice (exact)", &format!("same bits, AFR {:?}", a.0.afr));
