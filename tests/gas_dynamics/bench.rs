@@ -1,0 +1,71 @@
+//! A duct on the bench: pieces, end fluxes, time steps.
+
+use bellmouth::gas::duct_cells::DuctCells;
+use bellmouth::gas::exchange::{EndFlux, Exchange};
+use bellmouth::gas::face::EndState;
+use bellmouth::hardware::duct::Piece;
+use bellmouth::media::composition::Composition;
+use bellmouth::media::gas::GasModel;
+
+/// Density, velocity, pressure.
+pub type State = (f64, f64, f64);
+
+/// Diameter of a circle of unit area.
+pub fn unit_diameter() -> f64 {
+    (4.0 / std::f64::consts::PI).sqrt()
+}
+
+/// A cone from `start` to `end` [m diameter].
+pub fn cone(length: f64, start: f64, end: f64) -> Piece {
+    Piece { name: "cone".into(), length, diameter_start: start, diameter_end: end, wall_temperature: 300.0 }
+}
+
+/// A straight duct of unit area and length in `n` cells, smooth and adiabatic, filled from `state`.
+pub fn tube(n: usize, gas: &GasModel, state: impl Fn(f64) -> State) -> DuctCells {
+    let d = unit_diameter();
+    let mut duct = DuctCells::new(&[cone(1.0, d, d)], 1.0 / n as f64, gas, 1.0, 1.0).without_walls();
+    assert_eq!(duct.cells(), n);
+    duct.fill(gas, |x| {
+        let (rho, u, p) = state(x);
+        (rho, u, p, Composition::default())
+    });
+    duct
+}
+
+/// Flux of a known state through an end.
+pub fn through(state: State, area: f64, carried: Composition) -> EndFlux {
+    let (rho, u, p) = state;
+    let end = EndState { rho, u: u.abs(), p };
+    EndFlux::new(end, rho * u.abs() * area, area, if u < 0.0 { -1.0 } else { 1.0 }, carried)
+}
+
+/// Both ends shut, each with the wave that reaches it. Valid after `predict`.
+pub fn shut(duct: &DuctCells) -> (EndFlux, EndFlux) {
+    let end = |far: bool| {
+        let t = duct.trace(far);
+        through((t.rho, 0.0, t.pressure_at_rest()), t.area, t.composition)
+    };
+    (end(false), end(true))
+}
+
+/// Step of a Courant number [s].
+pub fn step_of(duct: &DuctCells, courant: f64) -> f64 {
+    courant * duct.cell_length() / duct.fastest()
+}
+
+/// Courant number of all runs but their gentle start.
+pub const COURANT: f64 = 0.8;
+
+/// Runs to `t_end`; the first five steps at a Courant number of 0.2, because the wave speeds of a jump at rest are
+/// not yet known to the step. `ends` gives the end fluxes at a time.
+pub fn run(duct: &mut DuctCells, gas: &GasModel, t_end: f64, ends: impl Fn(f64) -> (EndFlux, EndFlux)) -> u32 {
+    let (mut t, mut steps) = (0.0, 0);
+    while t_end - t > 1e-12 * t_end {
+        let dt = step_of(duct, if steps < 5 { 0.2 } else { COURANT }).min(t_end - t);
+        duct.predict(dt);
+        duct.update(gas, dt, ends(t + 0.5 * dt), (Exchange::default(), Exchange::default())).unwrap();
+        t += dt;
+        steps += 1;
+    }
+    steps
+}

@@ -1,0 +1,107 @@
+//! A point called periodic stays where it is.
+
+use bellmouth::rig::converge::Outcome;
+use bellmouth::rig::machine_state::{OperatingPoint, Rig};
+use bellmouth::rig::record::CycleRecord;
+
+use crate::{FILES, cold, found, machine};
+
+/// Fresh air over fresh fuel, and fresh air: air-fuel ratio and filling but for constants.
+fn figures(r: &CycleRecord) -> (f64, f64) {
+    (r.trapped.fresh_dry_air / r.trapped.fresh_fuel, r.trapped.fresh_dry_air)
+}
+
+/// Converges and runs on to three times the cycles; relative change of the air-fuel ratio and of the filling.
+fn drift(rig: &mut Rig) -> Option<(f64, f64, u32)> {
+    let run = rig.converge().unwrap();
+    if run.outcome != Outcome::Converged {
+        return None;
+    }
+    let (afr, air) = figures(&run.record);
+    let mut last = run.record;
+    for _ in 0..2 * run.cycles {
+        last = rig.run_cycle(false).unwrap();
+    }
+    let (afr_late, air_late) = figures(&last);
+    Some(((afr_late / afr - 1.0).abs(), (air_late / air - 1.0).abs(), run.cycles))
+}
+
+#[test]
+fn three_times_the_cycles_move_mixture_and_filling_by_less_than_a_five_hundredth() {
+    // Our own definition of periodic: 0.2 %.
+    let points = [
+        (0, 0.06, 1500.0),
+        (0, 0.125, 2500.0),
+        (0, 0.25, 4000.0),
+        (0, 0.5, 6500.0),
+        (0, 1.0, 5000.0),
+        (1, 0.125, 4000.0),
+        (1, 0.5, 3000.0),
+        (1, 1.0, 6500.0),
+        (2, 0.25, 2500.0),
+        (2, 1.0, 3500.0),
+    ];
+    let mut converged = 0;
+    let mut worst: f64 = 0.0;
+    let mut failures = Vec::new();
+    for (file, throttle, rpm) in points {
+        let mut rig = cold(&machine(FILES[file]), throttle, rpm);
+        let Some((afr, air, cycles)) = drift(&mut rig) else {
+            found("not periodic", &format!("{} throttle {throttle} {rpm} rpm", FILES[file]));
+            continue;
+        };
+        converged += 1;
+        worst = worst.max(afr).max(air);
+        let line = format!(
+            "{} throttle {throttle} {rpm} rpm: {cycles} cycles, ratio {afr:.1e}, filling {air:.1e}",
+            FILES[file]
+        );
+        found("three times the cycles, relative change", &line);
+        if afr.max(air) >= 2e-3 {
+            failures.push(line);
+        }
+    }
+    found(
+        "three times the cycles, largest relative change of AFR and filling",
+        &format!("{worst:.1e} at {converged} points"),
+    );
+    assert!(failures.is_empty(), "{failures:#?}");
+    assert!(converged >= 9, "only {converged} of ten points became periodic");
+}
+
+#[test]
+#[ignore = "the measure of change does not see the front of a column that was blown back and is still filling up"]
+fn point_whose_main_passage_still_fills_is_not_called_periodic() {
+    // Our own definition of periodic: 0.2 %. From rest at 2 % lift the first manifold vacuum's end throws the main column back;
+    // the passage fills again over 20 cycles, and only then does the main circuit deliver.
+    let mut rig = cold(&machine(FILES[2]), 0.02, 2000.0);
+    let (afr, air, cycles) = drift(&mut rig).unwrap();
+    found(
+        "small throttle from rest, three times the cycles, relative change",
+        &format!("{cycles} cycles, ratio {afr:.1e}, filling {air:.1e}"),
+    );
+    assert!(afr.max(air) < 2e-3);
+}
+
+#[test]
+fn point_does_not_remember_whether_it_started_from_rest_or_from_full_throttle() {
+    // A periodic state that depends on the start would make a map depend on its grid; 0.2 % as above.
+    let mut worst: f64 = 0.0;
+    for (file, throttle, rpm) in
+        [(0, 0.06, 2000.0), (0, 0.25, 4000.0), (0, 0.5, 6000.0), (1, 0.125, 4000.0), (2, 0.5, 2500.0)]
+    {
+        let m = machine(FILES[file]);
+        let mut rest = cold(&m, throttle, rpm);
+        let mut from_full = cold(&m, 1.0, rpm);
+        from_full.converge().unwrap();
+        from_full.set_point(OperatingPoint { rpm, lift: throttle * m.carburettor.slide.bore });
+        let [a, b] = [&mut rest, &mut from_full].map(|rig| figures(&rig.converge().unwrap().record));
+        let d = (a.0 / b.0 - 1.0).abs().max((a.1 / b.1 - 1.0).abs());
+        found(
+            "from rest and from full throttle, relative difference",
+            &format!("{} {throttle} {rpm} rpm {d:.1e}", FILES[file]),
+        );
+        worst = worst.max(d);
+    }
+    assert!(worst < 2e-3, "{worst:e}");
+}
