@@ -9,7 +9,7 @@ use bellmouth::rig::settings::Settings;
 use bellmouth::setup::{End, Setup};
 use bellmouth::study::point::{PointResult, solve};
 
-use crate::known::{COARSE, engine, idle_throttle, settings, side_by_side};
+use crate::known::{COARSE, engine_with, idle_throttle, settings, side_by_side};
 use crate::source;
 
 /// Cells at full throttle [m].
@@ -131,7 +131,8 @@ pub fn table(nominal: &ThreePoints, bands: &[Band]) -> String {
 #[test]
 fn no_unmeasured_value_but_the_signal_of_the_nozzle_moves_the_mixture_at_full_throttle_by_two_of_afr() {
     source("the ranges stand beside each estimate: common practice or the law named there");
-    let setup = engine();
+    // The file writes the land of the needle jet at its estimate of 4 mm; left out, it is moved over its range as well.
+    let setup = engine_with(&[(", length = \"4 mm\"", "")]);
     let nominal = three_points(&setup, idle_throttle());
     let all = bands(&setup, idle_throttle());
     println!("{}", table(&nominal, &all));

@@ -33,10 +33,14 @@ pub fn engine() -> Setup {
     load(&path("tests/trade/single_650.toml"), None).unwrap().value
 }
 
-/// The known engine after the mechanic has changed one line of its file.
-pub fn engine_with(line: &str, changed: &str) -> Setup {
-    assert_eq!(TEXT.matches(line).count(), 1, "`{line}` stands once in the file");
-    load_text("single_650.toml", &TEXT.replace(line, changed)).unwrap().value
+/// The known engine after the mechanic has changed lines of its file, each from the first text to the second.
+pub fn engine_with(changes: &[(&str, &str)]) -> Setup {
+    let mut text = TEXT.to_owned();
+    for (line, changed) in changes {
+        assert_eq!(text.matches(line).count(), 1, "`{line}` stands once in the file");
+        text = text.replace(line, changed);
+    }
+    load_text("single_650.toml", &text).unwrap().value
 }
 
 /// One operating point from a cold start, which has to converge.
