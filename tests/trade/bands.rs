@@ -133,6 +133,7 @@ fn no_unmeasured_value_but_the_signal_of_the_nozzle_moves_the_mixture_at_full_th
     source("the ranges stand beside each estimate: common practice or the law named there");
     // The file writes the land of the needle jet at its estimate of 4 mm; left out, it is moved over its range as well.
     let setup = engine_with(&[(", length = \"4 mm\"", "")]);
+    assert!(setup.estimates().any(|p| p.key == "carburettor.needle_jet.length"));
     let nominal = three_points(&setup, idle_throttle());
     let all = bands(&setup, idle_throttle());
     println!("{}", table(&nominal, &all));

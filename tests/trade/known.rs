@@ -15,7 +15,7 @@ const TEXT: &str = include_str!("single_650.toml");
 /// Cells for full throttle: the program's own default.
 pub const FINE: f64 = 5e-3;
 /// Cells for idle, where waves in the intake do not matter: against cells of 5 mm the filling moves by less than
-/// 0.5 % and the mixture by less than 0.1 of AFR.
+/// 0.5 % and the mixture by less than 0.2 of AFR.
 pub const COARSE: f64 = 20e-3;
 
 /// A file of this repository.

@@ -135,9 +135,10 @@ fn a_pilot_jet_one_step_larger_passes_more_at_idle_about_as_its_area() {
     assert!(within_a_factor_of_two(fuel, 23.0, 23.0), "{fuel} %");
 }
 
-// In percent of the needle circuit's fuel. The fact's several percent stand at 0.15 to 0.3 kPa of steady signal; the
-// known engine has more than that at every lift and speed tried but wide open at 2000 rpm, where the reversing air leaves
-// 0.5 kPa or less.
+// In percent of the needle circuit's fuel. The fact is for a steady signal and the root of the drop. Met at full throttle. Under
+// part throttle, 1.6 to 3.4 kPa, the fuel in the known engine's narrow ring follows the drop more than its root: up to
+// twice the fact. At 0.6 kPa, idle or wide open at 2000 rpm, it is some three times the fact (0.7 %): the mean is 0.6 kPa,
+// but the signal pulses, and near zero the level decides.
 #[test]
 fn a_millimetre_of_float_level_is_next_to_nothing_at_full_throttle_and_percents_where_the_signal_is_weak() {
     source("1 mm is 7.3 Pa: 0.12 to 0.3 % at 1.5 to 3 kPa, 0.7 % at 0.6, 1.7 % at 0.3, 5 to 6 % at 0.15: computed");
@@ -148,10 +149,12 @@ fn a_millimetre_of_float_level_is_next_to_nothing_at_full_throttle_and_percents_
     }
     for throttle in [0.0625, 0.125, 0.25] {
         let (part, _) = step(&engine(), &higher, throttle, 2000.0, main_fuel);
-        assert!(part > 0.12 && part < 1.7, "{part} %");
+        assert!(within_a_factor_of_two(part, 0.12, 0.3), "{part} %");
     }
-    let (weak, _) = step(&engine(), &higher, 1.0, 2000.0, main_fuel);
-    assert!((0.85..=12.0).contains(&weak), "{weak} %"); // 1.7 to 6 %, a factor of two
+    for (throttle, rpm) in [(1.0, 2000.0), (idle_throttle(), 1300.0)] {
+        let (weak, _) = step(&engine(), &higher, throttle, rpm, main_fuel);
+        assert!((0.7..=6.0).contains(&weak), "{weak} %"); // from the fact at 0.6 kPa to the fact at 0.15 kPa
+    }
 }
 
 // The fact's air is what passes the hole; it shows in the mixture. All air rises by less (about 1 %), because what comes

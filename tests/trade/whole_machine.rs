@@ -1,5 +1,7 @@
 //! Facts about the whole machine that set no default: predictions.
 
+use bellmouth::setup::Setup;
+use bellmouth::study::cycle;
 use bellmouth::study::point::solve;
 
 use crate::known::{COARSE, FINE, cc_min, engine, engine_with, idle_throttle, run, settings, side_by_side};
@@ -9,20 +11,25 @@ use crate::source;
 const HORSEPOWER: f64 = 0.7457;
 
 // The fact is the head of the air alone in an empty bore, flow in the intake stroke only, filling 0.80, 0.85 and 0.80. Here the
-// ratio is made of: the filling squared (1.3 to 1.6), the area that nozzle and needle block (1.2), the nozzle's own signal
-// (1.8), and, for the rest, waves: air that swings in the tract while the valve is shut has a head too, either way.
+// head itself is three to four times that: the filling squared (1.3 to 1.6), the area that nozzle and needle block (1.2),
+// and air that swings in the tract while the valve is shut, to and fro (mean speed without sign over mean speed: 2.1). On
+// top comes the signal of the nozzle's wake, 0.8 of the head over the tenth-lower exposed height: 1.7 at most.
 #[test]
-fn the_nozzle_feels_three_to_eight_times_the_head_of_the_air_in_an_empty_bore() {
+fn the_nozzle_feels_up_to_1_8_times_the_head_of_the_swinging_air_which_is_some_three_times_that_of_the_mean_flow() {
     source("time mean of rho v^2 / 2, half-sine over the intake stroke, 40 mm: computed, no nozzle amplification");
     let setup = engine();
     let heads = [(3000.0, 0.31), (4500.0, 0.78), (6500.0, 1.44)];
-    let points = side_by_side(&heads, |(rpm, _)| run(&setup, 1.0, *rpm, FINE));
-    println!("rpm   head kPa  depression at the nozzle kPa  ratio  filling");
-    for (p, (rpm, head)) in points.iter().zip(heads) {
-        let signal = 1e-3 * p.nozzle_depression_pa.unwrap();
-        let ratio = signal / head;
-        println!("{rpm:4.0}  {head:8.2}  {signal:28.2}  {ratio:5.2}  {:7.3}", p.ve.unwrap());
-        assert!((3.0..=8.0).contains(&ratio), "{ratio}"); // 2.8 to 3.5 without waves, and up to twice as much with them
+    let cycles = side_by_side(&heads, |(rpm, _)| cycle::run(&setup, *rpm, 1.0, &settings(FINE)).unwrap());
+    println!("rpm   the fact kPa  head here kPa  depression at the nozzle kPa  over the fact  over the head  filling");
+    for (c, (rpm, fact)) in cycles.iter().zip(heads) {
+        let speeds = &c.traces.nozzle_air_speed;
+        let square = speeds.iter().map(|u| u * u).sum::<f64>() / speeds.len() as f64;
+        let head = 0.5e-3 * setup.machine.air.density() * square;
+        let signal = 1e-3 * c.point.nozzle_depression_pa.unwrap();
+        let (over_fact, over_head, ve) = (signal / fact, signal / head, c.point.ve.unwrap());
+        println!("{rpm:4.0}  {fact:12.2}  {head:13.2}  {signal:28.2}  {over_fact:13.2}  {over_head:13.2}  {ve:7.3}");
+        assert!((1.0..=1.8).contains(&over_head), "{over_head}");
+        assert!((2.0..=4.5).contains(&(head / fact)), "{}", head / fact); // 1.5 to 1.9, and up to 2.3 times that by the swing
     }
 }
 
@@ -70,29 +77,44 @@ fn the_pilot_brings_a_third_or_more_of_the_idles_fuel_not_nearly_all_as_the_char
     assert!(shares.windows(2).all(|pair| pair[1] < pair[0]), "{shares:?}");
 }
 
-// Not met by the known engine: a road machine runs at 12 to 15.5 of AFR at a quarter. Its needle of 2.525 in a jet of
-// 2.675 mm (both the middle of their ranges) leaves a ring of 0.61 mm2 with a gap of 0.075 mm, half throttled by friction;
-// 2.45 in 2.70 mm leaves 1.01 mm2. Asserted: the lean place stands where the taper starts, and the wider ring cures it.
+/// The known engine with a taper that starts at an eighth of lift and ends on the same diameter: 1.29 degrees included.
+fn with_early_taper() -> Setup {
+    let (at_eighth, at_full) = (2.525, 1.740);
+    let old = ["2.525", "2.394", "2.263", "2.132", "2.001", "1.870"];
+    let lines: Vec<(String, String)> = old
+        .iter()
+        .enumerate()
+        .map(|(i, old)| {
+            let station = 21.9 + 5.0 * i as f64;
+            let new = at_eighth - (at_eighth - at_full) * (i as f64 + 1.0) / 7.0;
+            (format!("[\"{station:.1} mm\", \"{old} mm\"]"), format!("[\"{station:.1} mm\", \"{new:.4} mm\"]"))
+        })
+        .collect();
+    let changes: Vec<(&str, &str)> = lines.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect();
+    engine_with(&changes)
+}
+
+// Not met by the known engine: a road machine runs at about 12 to 15.5 of AFR at a quarter. On a straight needle the fuel
+// follows the speed of the air at the nozzle, so AFR follows the area there, which grows by two thirds from 1/8 to 1/4:
+// the taper has to have started by then. In the known engine it starts at a quarter. Asserted: the lean place stands
+// there, and a taper from an eighth cures it.
 #[test]
-fn the_known_needle_runs_lean_at_a_quarter_where_its_taper_starts_and_the_wider_ring_of_2_45_in_2_70_does_not() {
-    source(
-        "common practice, no source: cruise at 1/8 to 1/4 lift on the straight part, needles 2.45 in 2.70 mm in use",
-    );
-    let wide: Vec<(&str, &str)> = vec![
-        ("bore = \"2.675 mm\"", "bore = \"2.70 mm\""),
-        ("[\"11.9 mm\", \"2.525 mm\"]", "[\"11.9 mm\", \"2.45 mm\"]"),
-        ("[\"16.9 mm\", \"2.525 mm\"]", "[\"16.9 mm\", \"2.45 mm\"]"),
-        ("[\"21.9 mm\", \"2.525 mm\"]", "[\"21.9 mm\", \"2.45 mm\"]"),
-    ];
-    let setups = [engine(), engine_with(&wide)];
-    let jobs: Vec<_> = setups.iter().flat_map(|s| [0.125, 0.25, 0.5].map(|t| (s, t))).collect();
+fn the_known_needle_runs_lean_at_a_quarter_where_its_taper_starts_and_one_tapered_from_an_eighth_does_not() {
+    source("common practice, no source: cruise at 1/8 to 1/4 lift; mixture targets of a road machine");
+    let setups = [engine(), with_early_taper()];
+    let lifts = [0.0625, 0.125, 0.1875, 0.25, 0.375, 0.5, 0.75];
+    let jobs: Vec<_> = setups.iter().flat_map(|s| lifts.map(|t| (s, t))).collect();
+    let settings = settings(FINE);
     let afr = side_by_side(&jobs, |(setup, t)| {
-        solve(&setup.machine, *t, 4000.0, None, &settings(FINE)).0.afr_metered.unwrap()
+        // a charge too lean to fire need not be periodic, but its mixture counts
+        solve(&setup.machine, *t, 4000.0, None, &settings).0.afr_metered.unwrap()
     });
-    println!("AFR at 4000 rpm, 1/8 1/4 1/2: 2.525 in 2.675 mm {:.1?}, 2.45 in 2.70 mm {:.1?}", &afr[..3], &afr[3..]);
-    assert!(afr[1] > afr[0] && afr[1] > afr[2], "{afr:?}");
-    assert!(afr[4] < 0.75 * afr[1], "{afr:?}");
-    assert!((11.0..=15.5).contains(&afr[4]), "{afr:?}");
+    let (known, early) = afr.split_at(lifts.len());
+    println!("lift                        {lifts:6.3?}");
+    println!("AFR at 4000 rpm, known      {known:6.1?}");
+    println!("taper from an eighth        {early:6.1?}");
+    assert!(known[3] > 1.3 * known[1] && known[3] > 1.3 * known[5], "{known:?}");
+    assert!(early[2..].iter().all(|afr| (11.0..=15.5).contains(afr)), "{early:?}");
 }
 
 #[test]
