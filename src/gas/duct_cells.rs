@@ -186,15 +186,11 @@ impl DuctCells {
     /// Face states at half time from limited slopes and the primitive equations.
     pub fn predict(&mut self, dt: f64) {
         let (now, d) = (&self.now, &mut self.slope);
-        for (q, d) in [
-            (&now.rho, &mut d.rho),
-            (&now.u, &mut d.u),
-            (&now.p, &mut d.p),
-            (&now.burnt, &mut d.burnt),
-            (&now.vapour, &mut d.vapour),
-            (&now.liquid, &mut d.liquid),
-        ] {
+        for (q, d) in [(&now.rho, &mut d.rho), (&now.u, &mut d.u), (&now.p, &mut d.p)] {
             kernel::slopes(q, d);
+        }
+        for (q, d) in [(&now.burnt, &mut d.burnt), (&now.vapour, &mut d.vapour), (&now.liquid, &mut d.liquid)] {
+            kernel::share_slopes(q, d);
         }
         let h = 0.5 * dt / self.dx;
         kernel::half_step(h, &self.shape, &self.gamma, &self.now, &self.slope, &mut self.low, &mut self.high);

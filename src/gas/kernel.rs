@@ -100,6 +100,14 @@ pub fn slopes(q: &[f64], d: &mut [f64]) {
     d[n - 1] = minmod(q[n - 1] - q[n - 2], q[n - 2] - q[n - 3]);
 }
 
+/// The same for a share of the gas, flat in the two end cells: a slope that looks only inwards would let an empty end cell give
+/// away what it does not have.
+pub fn share_slopes(q: &[f64], d: &mut [f64]) {
+    slopes(q, d);
+    d[0] = 0.0;
+    d[q.len() - 1] = 0.0;
+}
+
 /// Half-time face values on both sides of each cell: half a step of the primitive equations, then plus and minus half the
 /// slope. A cell whose half state would not be positive falls back to its mean (first order).
 pub fn half_step(

@@ -38,6 +38,7 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         let scale = x.abs().max(y.abs()).max(least);
         if scale > 0.0 { (x - y).abs() / scale } else { 0.0 }
     };
+    let share = |x: f64, of: f64| if of > 0.0 { x.abs() / of } else { 0.0 };
     let fuel = TRICKLE * (b.main + b.pilot);
     let gas = TRICKLE * b.trapped.gas;
     relative(a.trapped.fresh_dry_air, b.trapped.fresh_dry_air, gas)
@@ -45,6 +46,7 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         .max(relative(a.trapped.fresh_fuel, b.trapped.fresh_fuel, fuel))
         .max(relative(a.main, b.main, fuel))
         .max(relative(a.pilot, b.pilot, fuel))
+        .max(share(b.in_circuits - a.in_circuits, b.main + b.pilot))
 }
 
 impl Rig {

@@ -7,6 +7,8 @@ use crate::metering::surroundings::Outside;
 
 /// Share of the slide's width within which a by-pass hole counts as under the slide [-].
 const UNDER: f64 = 1.0;
+/// Share of the slide's width that the lip at its engine-side edge takes [-]. Common practice, no source: about 4 mm of 40.
+const LIP: f64 = 0.1;
 
 /// Areas of the passage under the slide at one lift.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,9 +54,11 @@ impl Passage {
             .iter()
             .map(|hole| {
                 let station = hole.upstream_of_edge / slide.width;
+                // Ahead of the lip the underside stands as high as at the nozzle; under the lip it has hardly risen.
+                let risen = if station > LIP { station.max(c.main.nozzle.cutaway_share) } else { station };
                 (0.0..=UNDER)
                     .contains(&station)
-                    .then(|| slide.segment_area(slide.local_height(lift, station).min(slide.bore)))
+                    .then(|| slide.segment_area(slide.local_height(lift, risen).min(slide.bore)))
             })
             .collect();
         Self {

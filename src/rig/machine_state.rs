@@ -227,8 +227,12 @@ impl Rig {
         }
         let k = &self.cloud;
         s = s.plus(Species { air: k.gas - k.burnt - k.vapour, burnt: k.burnt, fuel: k.fuel() });
-        let circuits = self.main.chamber.liquid - self.main.column.missing() + self.pilot.chamber.liquid
-            - self.pilot.column.missing();
-        s.plus(Species { fuel: circuits, ..Species::default() })
+        s.plus(Species { fuel: self.fuel_in_circuits(), ..Species::default() })
+    }
+
+    /// Liquid in the chambers less what is missing in the columns [kg].
+    #[must_use]
+    pub fn fuel_in_circuits(&self) -> f64 {
+        self.main.chamber.liquid - self.main.column.missing() + self.pilot.chamber.liquid - self.pilot.column.missing()
     }
 }

@@ -81,6 +81,8 @@ pub struct CycleRecord {
     pub main: f64,
     /// Fuel from the pilot circuit [kg].
     pub pilot: f64,
+    /// Fuel in the circuits at the end, against full columns and empty chambers [kg].
+    pub in_circuits: f64,
     /// Fuel blown out of the mouth [kg].
     pub standoff: f64,
     /// Fuel of it that was lost [kg].
@@ -148,6 +150,7 @@ impl Rig {
             inlet_air: sums.inlet_air,
             main: sums.main,
             pilot: sums.pilot,
+            in_circuits: self.fuel_in_circuits(),
             standoff: sums.standoff,
             lost: sums.lost,
             depression: sums.depression / sums.time,

@@ -55,8 +55,11 @@ pub enum IdleError {
 /// # Errors
 /// No change of sign, or a point that failed.
 pub fn find(machine: &Machine, rpm: f64, settings: &Settings) -> Result<f64, IdleError> {
-    let torque = |throttle: f64| -> Result<(f64, PointResult), IdleError> {
-        let (result, _) = point::solve(machine, throttle, rpm, None, settings);
+    // Each point starts from the one before, if that was periodic.
+    let mut parent = None;
+    let mut torque = |throttle: f64| -> Result<(f64, PointResult), IdleError> {
+        let (result, state) = point::solve(machine, throttle, rpm, parent.as_ref(), settings);
+        parent = state;
         match result.torque_nm {
             Some(torque) => Ok((torque, result)),
             None => Err(IdleError::Failed(result.note.unwrap_or_else(|| "a point without torque".into()))),

@@ -139,7 +139,7 @@ pub type RigState = Rig;
 
 /// Runs one operating point until it is periodic, from `parent` or from rest.
 ///
-/// A parent serves only if it converged, which its owner decides. A point that leaves physical bounds comes back as failed,
+/// A parent must be a state of the same `machine`; it serves only if it converged, which its owner decides. A point that leaves physical bounds comes back as failed,
 /// with a note, and without a state.
 #[must_use]
 pub fn solve(

@@ -192,7 +192,6 @@ fn work_is_the_area_of_the_indicator_diagram() {
 }
 
 #[test]
-#[ignore = "the slope of a share in the first cell of a duct looks only inwards, so an empty cell gives fuel away"]
 fn shares_of_burnt_gas_and_fuel_never_fall_below_nothing() {
     // Exact. The limit is a trace that no figure shows.
     let mut least = (0.0_f64, String::new());

@@ -215,8 +215,6 @@ fn bypass_hole_under_the_cutaway_takes_in_air_while_the_slide_is_low_and_deliver
 }
 
 #[test]
-#[ignore = "both holes of the known single deliver at its idle lift (3.6 %): they see a plane bevel, 0.1 to 0.25 mm of height, \
-            where the nozzle sees the whole cutaway behind a short lip"]
 fn bypass_hole_takes_in_air_at_the_idle_lift() {
     // Service manual of a 400-class single (common practice): at idle the by-pass hole admits air and weakens the mixture.
     let m = single();
