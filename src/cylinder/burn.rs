@@ -30,6 +30,8 @@ pub struct Burn {
     pub lambda: f64,
     /// Moist air that a kilogram of fuel takes [kg/kg].
     pub air_per_fuel: f64,
+    /// Crank angle at which it was decided [rad after firing top centre]; past it the phase has not yet come round.
+    decided: f64,
     /// Share burnt so far [-].
     done: f64,
 }
@@ -45,16 +47,17 @@ impl Burn {
             efficiency: 0.0,
             lambda: f64::INFINITY,
             air_per_fuel: 0.0,
+            decided: 0.0,
             done: 1.0,
         }
     }
 
-    /// Decides the burn of the trapped `charge` at `rpm`; `dry` is the dry share of the air, `stoichiometric` of the fuel.
+    /// Decides the burn of the trapped `charge` at crank angle `phase` [rad] and `rpm`; `dry` is the dry share of the air, `stoichiometric` of the fuel.
     ///
     /// The spark follows the speed alone, as a centrifugal advance does; the duration follows lambda and residual gas. Rich:
     /// all air burns with all fuel; lean: the air that the fuel needs.
     #[must_use]
-    pub fn plan(law: &Combustion, rpm: f64, charge: &Charge, dry: f64, stoichiometric: f64) -> Self {
+    pub fn plan(law: &Combustion, (phase, rpm): (f64, f64), charge: &Charge, dry: f64, stoichiometric: f64) -> Self {
         let fuel = charge.vapour + charge.liquid;
         let needed = fuel * stoichiometric / dry;
         let lambda = if needed > 0.0 { charge.air / needed } else { f64::INFINITY };
@@ -71,6 +74,7 @@ impl Burn {
             efficiency: combustion::efficiency(lambda),
             lambda,
             air_per_fuel: needed.min(charge.air) / fuel,
+            decided: phase,
             done: 0.0,
         }
     }
@@ -82,7 +86,8 @@ impl Burn {
             return 0.0;
         }
         let y = (theta - self.start) / self.duration;
-        if y <= 0.0 {
+        // An inlet valve that shuts before bottom centre decides a burn of the next turn.
+        if y <= 0.0 || (self.decided > self.start + self.duration && theta >= self.decided) {
             return 0.0;
         }
         let x = if y >= 1.0 { 1.0 } else { wiebe::normalised(y, wiebe::A, wiebe::M) };

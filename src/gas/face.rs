@@ -23,8 +23,10 @@ use super::trace::{Side, Trace};
 /// Largest share of a duct's area that a throat towards another duct may have [-]; nearer to 1 the sudden
 /// expansion vanishes and the face is no restriction.
 const LARGEST_THROAT: f64 = 0.999;
-/// Residual at which the solve ends, over the upstream pressure [-].
-const TOLERANCE: f64 = 1e-10;
+/// Residual at which the solve ends, over the difference of the pressures at rest [-]; the flow is then right to half of it.
+const TOLERANCE: f64 = 1e-9;
+/// Residual below which round-off rules, over the upstream pressure [-].
+const ROUND_OFF: f64 = 1e-14;
 /// Largest number of residuals evaluated in one solve.
 const MOST_EVALUATIONS: u32 = 80;
 
@@ -355,7 +357,7 @@ fn solve(upstream: &Upstream, down: &Side, area: f64, rest: (f64, f64), guess: f
         };
         (f, passage)
     };
-    let tolerance = TOLERANCE * scale;
+    let tolerance = (TOLERANCE * (scale - wanted)).max(ROUND_OFF * scale);
     // At y = 0 the residual is the difference of the pressures at rest.
     let (mut low, mut high) = (0.0, 1.0);
     let (mut y_old, mut f_old) = (0.0, scale - wanted);

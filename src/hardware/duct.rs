@@ -61,7 +61,7 @@ impl Duct {
 
     fn at(&self, x: f64, value: impl Fn(&Piece, f64) -> f64) -> f64 {
         let mut start = 0.0;
-        let last = self.pieces.len() - 1;
+        let last = self.pieces.len().saturating_sub(1);
         for (i, piece) in self.pieces.iter().enumerate() {
             if x < start + piece.length || i == last {
                 let s = ((x - start) / piece.length).clamp(0.0, 1.0);

@@ -41,6 +41,9 @@ impl Stream {
     /// pass gives the sonic state. Source: isentropic relations, exact.
     #[must_use]
     pub fn at_area(&self, area: f64) -> Local {
+        if self.mass_flow <= 0.0 {
+            return Local { p: self.p0, rho: self.rho0, u: 0.0 };
+        }
         let g = self.gamma;
         let c0 = (g * self.p0 / self.rho0).sqrt();
         let target = self.mass_flow / (area * self.rho0 * c0);

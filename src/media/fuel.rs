@@ -11,7 +11,7 @@ pub struct Fuel {
     pub density: f64,
     /// Kinematic viscosity at the bowl's temperature [m2/s].
     pub viscosity: f64,
-    /// Lower heating value [J/kg].
+    /// Lower heating value [J/kg], counted for the vapour: the figure of the liquid is taken, 0.8 % less.
     pub heating_value: f64,
     /// Latent heat of evaporation [J/kg].
     pub latent_heat: f64,

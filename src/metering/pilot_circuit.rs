@@ -22,6 +22,8 @@ pub struct PilotMetering {
     density: f64,
     openings: Vec<Opening>,
     flows: Vec<OpeningFlow>,
+    /// Whether each by-pass hole lies behind the slide, and so works as another outlet.
+    behind: Vec<bool>,
     /// Fuel column from the bowl.
     pub column: Column,
     /// Passage where the pilot air joins.
@@ -61,6 +63,7 @@ impl PilotMetering {
             density: fuel.density,
             flows: vec![OpeningFlow::default(); openings.len()],
             openings,
+            behind: parts.bypass.iter().map(|b| b.upstream_of_edge < 0.0).collect(),
             column: Column::full(area, (1.0 - CHAMBER_SHARE) * parts.passage.length, level_below_bore, fuel.density),
             chamber: Chamber::new(CHAMBER_SHARE * area * parts.passage.length, pressure, fuel.density),
         }
@@ -87,7 +90,12 @@ impl PilotMetering {
             emptied: s.emptied,
             ..CircuitStep::default()
         };
-        for f in &self.flows[2..] {
+        for (f, behind) in self.flows[2..].iter().zip(&self.behind) {
+            if *behind {
+                out.fuel -= dt * f.liquid;
+                out.gas -= dt * f.gas;
+                continue;
+            }
             out.fuel_bypass -= dt * f.liquid;
             if f.gas < 0.0 {
                 out.bypass_out -= dt * f.gas;

@@ -5,7 +5,10 @@ use super::machine_state::Rig;
 use super::record::CycleRecord;
 
 /// Share of all fuel below which a circuit's change is measured against all fuel [-], so that a trickle does not decide.
-const TRICKLE: f64 = 0.02;
+const TRICKLE: f64 = 0.1;
+
+/// Weight of fuel that goes into store in the circuits [-]: at the tolerance of 2e-4 two parts in a thousand of the fuel.
+const STORED: f64 = 0.1;
 
 /// How a run of cycles ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,7 +49,7 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         .max(relative(a.trapped.fresh_fuel, b.trapped.fresh_fuel, fuel))
         .max(relative(a.main, b.main, fuel))
         .max(relative(a.pilot, b.pilot, fuel))
-        .max(share(b.in_circuits - a.in_circuits, b.main + b.pilot))
+        .max(STORED * share(b.in_circuits - a.in_circuits, b.main + b.pilot))
 }
 
 impl Rig {

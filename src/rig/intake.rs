@@ -5,8 +5,6 @@ use crate::hardware::duct::Piece;
 use crate::laws::stream::Stream;
 use crate::metering::surroundings::Outside;
 
-/// Share of the slide's width within which a by-pass hole counts as under the slide [-].
-const UNDER: f64 = 1.0;
 /// Share of the slide's width that the lip at its engine-side edge takes [-]. Common practice, no source: about 4 mm of 40.
 const LIP: f64 = 0.1;
 
@@ -22,7 +20,7 @@ pub struct Passage {
     pub exposure: f64,
     /// Area that the stream fills at the nozzle [m2].
     pub nozzle: f64,
-    /// Area at each by-pass hole under the slide [m2], none for a hole behind it.
+    /// Area at each by-pass hole under or ahead of the slide [m2], none for a hole behind it.
     pub bypass: Vec<Option<f64>>,
 }
 
@@ -56,9 +54,9 @@ impl Passage {
                 let station = hole.upstream_of_edge / slide.width;
                 // Ahead of the lip the underside stands as high as at the nozzle; under the lip it has hardly risen.
                 let risen = if station > LIP { station.max(c.main.nozzle.cutaway_share) } else { station };
-                (0.0..=UNDER)
-                    .contains(&station)
-                    .then(|| slide.segment_area(slide.local_height(lift, risen).min(slide.bore)))
+                // Ahead of the slide the bore is open.
+                let height = if station > 1.0 { slide.bore } else { slide.local_height(lift, risen).min(slide.bore) };
+                (station >= 0.0).then(|| slide.segment_area(height))
             })
             .collect();
         Self {

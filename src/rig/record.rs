@@ -44,7 +44,7 @@ pub struct Trapped {
 /// One instant of a cycle. Angles in rad, SI.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sample {
-    /// Crank angle [rad after firing top centre].
+    /// Crank angle in the middle of the step [rad after firing top centre].
     pub phase: f64,
     /// Step [s].
     pub dt: f64,
@@ -77,9 +77,9 @@ pub struct CycleRecord {
     pub trapped: Trapped,
     /// Moist air through the inlet valve, net [kg].
     pub inlet_air: f64,
-    /// Fuel from the main nozzle [kg].
+    /// Fuel through the needle jet, net [kg].
     pub main: f64,
-    /// Fuel from the pilot circuit [kg].
+    /// Fuel through the pilot jet, net [kg].
     pub pilot: f64,
     /// Fuel in the circuits at the end, against full columns and empty chambers [kg].
     pub in_circuits: f64,

@@ -98,7 +98,7 @@ impl Rig {
         self.advance_ducts(dt, &traces, &faces, exchange)?;
         self.advance_cylinder(dt, next, &traces, &faces)?;
         self.advance_cloud(dt, &traces, &faces.mouth);
-        self.book_step(dt, &faces, &main, &pilot, speed);
+        self.book_step(dt, 0.5 * (self.phase + next), &faces, (&main, &pilot), speed);
         self.pass_valve_events(next);
         self.phase = next;
         Ok(())
@@ -250,17 +250,26 @@ impl Rig {
             to.burnt_in += share * pilot_gas.burnt_in;
             to.vapour_in += share * pilot_gas.vapour_in;
         }
-        // Fuel: part evaporates at once and takes its latent heat from the gas.
-        let fuel = self.machine.fuel.clone();
-        let evaporated = self.machine.evaporated_fraction;
-        let put_fuel = |mass: f64, to: &mut Exchange| {
-            let vapour = evaporated * mass;
-            to.put_gas(vapour, fuel.vapour_gas_constant, fuel.temperature, 0.0, 1.0);
-            to.heat -= vapour * fuel.latent_heat;
+        // Fuel: part evaporates at once, is warmed to the cell's temperature and takes both heats from the gas.
+        let temperature = |cell: (f64, f64, f64), y: Composition| cell.2 / (cell.0 * self.gas.r(y.burnt, y.vapour));
+        let t_up = temperature(self.upstream.cell(up_cell), y_up);
+        let t_down = temperature(self.downstream.cell(down_cell), y_down);
+        let fuel = &self.machine.fuel;
+        let vapour_heat = |t: f64| self.gas.enthalpy(t, 0.0, 1.0);
+        let cold = vapour_heat(fuel.temperature);
+        let put_fuel = |mass: f64, t: f64, to: &mut Exchange| {
+            let vapour = self.machine.evaporated_fraction * mass;
+            to.put_gas(vapour, fuel.vapour_gas_constant, t, 0.0, 1.0);
+            to.heat -= vapour * (fuel.latent_heat + vapour_heat(t) - cold);
             to.liquid_in += mass - vapour;
         };
-        put_fuel(pilot.fuel, &mut down);
-        put_fuel(main.fuel + pilot.fuel_bypass, if forward { &mut down } else { &mut up });
+        put_fuel(pilot.fuel, t_down, &mut down);
+        let with_stream = main.fuel + pilot.fuel_bypass;
+        if forward {
+            put_fuel(with_stream, t_down, &mut down)
+        } else {
+            put_fuel(with_stream, t_up, &mut up)
+        }
         self.books.enter(Species { fuel: main.drawn + pilot.drawn, ..Species::default() });
         self.sums.repairs += u64::from(main.emptied) + u64::from(pilot.emptied);
         self.leak(dt, r_air, y_down, &mut down);
@@ -283,7 +292,8 @@ impl Rig {
             self.books.enter(Species { air: m, ..Species::default() });
         } else {
             let t = p / (rho * self.gas.r(y.burnt, y.vapour));
-            let m = dt * mass_flow(area, p, t, r_air, gamma, air.pressure);
+            let r = self.gas.r(y.burnt, y.vapour);
+            let m = dt * mass_flow(area, p, t, r, gamma, air.pressure);
             down.gas_out += m;
             let fuel = -m * (y.vapour + y.liquid);
             self.books.enter(Species { air: -m * (1.0 - y.burnt - y.vapour), burnt: -m * y.burnt, fuel });
@@ -392,12 +402,13 @@ impl Rig {
         self.books.enter(Species { fuel: -lost, ..Species::default() });
     }
 
-    fn book_step(&mut self, dt: f64, f: &Faces, main: &CircuitStep, pilot: &CircuitStep, speed: f64) {
+    fn book_step(&mut self, dt: f64, phase: f64, f: &Faces, circuits: (&CircuitStep, &CircuitStep), speed: f64) {
+        let (main, pilot) = circuits;
         let s = &mut self.sums;
         s.time += dt;
         s.steps += 1;
-        s.main += main.fuel;
-        s.pilot += pilot.fuel + pilot.fuel_bypass;
+        s.main += main.drawn;
+        s.pilot += pilot.drawn;
         s.depression += dt * (self.around.free_air.p - self.around.nozzle.p);
         s.manifold += dt * self.around.outlet.p;
         s.peak_speed = s.peak_speed.max(speed.abs());
@@ -405,7 +416,7 @@ impl Rig {
         if let Some(samples) = &mut s.samples {
             let sign = if f.slide.from_a { 1.0 } else { -1.0 };
             samples.push(Sample {
-                phase: self.phase,
+                phase,
                 dt,
                 nozzle: self.around.nozzle.p,
                 manifold: self.around.outlet.p,
@@ -442,7 +453,8 @@ impl Rig {
         if shuts {
             self.cylinder.trap();
             let c = self.cylinder.charge;
-            let burn = Burn::plan(&e.combustion, self.point.rpm, &c, self.dry, self.machine.fuel.stoichiometric);
+            let burn =
+                Burn::plan(&e.combustion, (next, self.point.rpm), &c, self.dry, self.machine.fuel.stoichiometric);
             let t = &mut self.sums.trapped;
             t.fresh_dry_air = self.dry * c.fresh_air;
             t.fresh_fuel = c.fresh_fuel;

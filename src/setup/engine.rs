@@ -159,8 +159,8 @@ fn read_friction(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Friction {
     // crankcase pumping come on top. The sum was set once so that a 650-class single idles at a filling of 0.25 or more
     // (common practice, no source); brake power and consumption check it.
     let rule =
-        "2.0 bar: 0.45 for the bare engine, the rest for primary drive, gearbox, alternator and crankcase pumping";
-    let constant = Estimate::fixed(&FRICTION, 2.0, (0.9, 2.3), rule, CALIBRATED);
+        "2.1 bar: 0.45 for the bare engine, the rest for primary drive, gearbox, alternator and crankcase pumping";
+    let constant = Estimate::fixed(&FRICTION, 2.1, (0.9, 2.4), rule, CALIBRATED);
     let constant = t.estimated(ledger, "constant", &FRICTION, constant);
     let peak = Estimate::fixed(&PEAK_SHARE, 0.5, (0.4, 0.6), "0.5 % of the highest cylinder pressure", CHEN_FLYNN);
     let peak = t.estimated(ledger, "peak_pressure", &PEAK_SHARE, peak);

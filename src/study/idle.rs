@@ -12,6 +12,8 @@ const RANGE: (f64, f64) = (0.004, 0.25);
 const STRIDE: f64 = 1.3;
 /// Width of the bracket at which the search ends, over the throttle [-].
 const WIDTH: f64 = 2e-3;
+/// Largest brake torque that still counts as none [N m].
+const LARGEST_TORQUE: f64 = 0.5;
 /// Most points of the second search.
 const MOST_STEPS: u32 = 24;
 
@@ -42,6 +44,21 @@ pub enum IdleError {
         /// Where [% of the bore].
         best_percent: f64,
         /// Lambda there.
+        lambda: String,
+    },
+    /// The engine does not run at the lift where torque changes sign: it jumps there.
+    #[error(
+        "torque jumps from {low_nm:.1} to {high_nm:.1} N m at {percent:.1} % lift: on one side the charge does not burn steadily \
+         (lambda {lambda}); look at the pilot jet, the mixture screw and the needle's straight part"
+    )]
+    Jumps {
+        /// Torque below [N m].
+        low_nm: f64,
+        /// Torque above [N m].
+        high_nm: f64,
+        /// Where [% of the bore].
+        percent: f64,
+        /// Lambda below the jump.
         lambda: String,
     },
     /// Points failed.
@@ -102,5 +119,11 @@ pub fn find(machine: &Machine, rpm: f64, settings: &Settings) -> Result<f64, Idl
         let (f, _) = torque(next)?;
         if f >= 0.0 { (high, f_high) = (next, f) } else { (low, f_low) = (next, f) }
     }
-    Ok(if f_high.abs() < f_low.abs() { high } else { low })
+    let (throttle, best) = if f_high.abs() < f_low.abs() { (high, f_high) } else { (low, f_low) };
+    let (_, result) = torque(throttle)?;
+    if !result.fired || best.abs() > LARGEST_TORQUE {
+        let lambda = result.lambda.map_or_else(|| "unknown".to_owned(), |l| format!("{l:.2}"));
+        return Err(IdleError::Jumps { low_nm: f_low, high_nm: f_high, percent: 100.0 * throttle, lambda });
+    }
+    Ok(throttle)
 }

@@ -122,9 +122,10 @@ fn fuel_in_the_machine_changes_by_what_the_nozzle_gave_less_what_burnt_and_was_l
             }
             let burnt = r.fuel_heat / (combustion::efficiency(r.trapped.lambda) * m.fuel.heating_value);
             let change = fuel_in_the_gas(&rig) - before;
-            let defect = (change - (r.main - burnt - r.lost)).abs() / r.main;
+            let stored = in_the_circuits(&rig) - columns;
+            let defect = (change - (r.main + r.pilot - stored - burnt - r.lost)).abs() / r.main;
             // The store adds what the circuits hold, and nothing else.
-            let beside = (rig.store().fuel - store - change - (in_the_circuits(&rig) - columns)).abs() / r.main;
+            let beside = (rig.store().fuel - store - change - stored).abs() / r.main;
             worst = worst.max(defect).max(beside);
             lost += r.lost;
             moved = moved.max(change.abs() / r.main);
