@@ -32,7 +32,7 @@ fn near(got: f64, want: f64, tolerance: f64) {
 /// Fails unless `got` is within the share `tolerance` of `want`.
 #[track_caller]
 fn close(got: f64, want: f64, tolerance: f64) {
-    assert!((got - want).abs() <= tolerance * want.abs(), "got {got}, want {want} within a share of {tolerance}");
+    approx::assert_relative_eq!(got, want, epsilon = 0.0, max_relative = tolerance);
 }
 
 /// Area [m2] of a circle.
