@@ -9,8 +9,9 @@
 //!
 //! Source: van Leer, SIAM J. Sci. Stat. Comput. 5 (1984) 1; Toro 2009, section 14.4 (from memory).
 
+use super::arrays::{Conserved, Geometry, Primitives};
 use super::exchange::{EndFlux, Exchange};
-use super::kernel::{self, Conserved, Geometry, Primitives};
+use super::kernel;
 use super::trace::Trace;
 use crate::hardware::duct::{Duct, Piece};
 use crate::media::composition::Composition;

@@ -15,6 +15,7 @@
 //!
 //! Source of the double flux: Abgrall & Karni, J. Comput. Phys. 169 (2001) 594 (from memory).
 
+pub mod arrays;
 pub mod duct_cells;
 pub mod exchange;
 pub mod face;

@@ -1,0 +1,138 @@
+//! What circuits and leak put into the cells on both sides of the slide and take from them.
+
+use std::f64::consts::PI;
+
+use super::books::Species;
+use super::machine_state::Rig;
+use crate::gas::exchange::Exchange;
+use crate::gas::face::FaceFlow;
+use crate::laws::nozzle::mass_flow;
+use crate::media::composition::Composition;
+use crate::metering::main_circuit::CircuitStep;
+
+/// Discharge coefficient of a small air leak [-]. Common practice: 0.8.
+const LEAK_DISCHARGE: f64 = 0.8;
+
+impl Rig {
+    /// What the circuits and the leak put into the cells on both sides of the slide and take from them.
+    pub(super) fn exchange(
+        &mut self,
+        dt: f64,
+        slide: &FaceFlow,
+        main: &CircuitStep,
+        pilot: &CircuitStep,
+    ) -> (Exchange, Exchange) {
+        let air = self.machine.air;
+        let (up_cell, down_cell) = (self.upstream.cells() - 1, 0);
+        let (y_up, y_down) = (self.upstream.composition(up_cell), self.downstream.composition(down_cell));
+        let mut up = Exchange::default();
+        let mut down = Exchange::default();
+        let r_air = self.gas.r(0.0, 0.0);
+        // Gas that passes through a circuit keeps its species; it is warmed or cooled to the free air's temperature.
+        let mut passing = |out: f64, circuit_air: f64, taken: &[(f64, Composition)], to: &mut Exchange| {
+            let total: f64 = circuit_air.max(0.0) + taken.iter().map(|x| x.0).sum::<f64>();
+            let mut y = Composition::default();
+            if total > 0.0 {
+                for (m, c) in taken {
+                    y.burnt += m * c.burnt / total;
+                    y.vapour += m * c.vapour / total;
+                    y.liquid += m * c.liquid;
+                }
+            }
+            if out > 0.0 {
+                to.put_gas(out, self.gas.r(y.burnt, y.vapour), air.temperature, y.burnt, y.vapour);
+            }
+            // What is blown out through the air jet leaves the machine.
+            let jet = circuit_air.min(0.0);
+            let from_free = circuit_air.max(0.0);
+            self.books.enter(Species {
+                air: from_free + jet * (1.0 - y.burnt - y.vapour),
+                burnt: jet * y.burnt,
+                fuel: jet * y.vapour,
+            });
+            y.liquid
+        };
+        let forward = slide.from_a;
+        // Main nozzle: into the cell that the stream moves into, from the cell it comes from.
+        let nozzle_in = (-main.gas).max(0.0);
+        let source = if forward { y_up } else { y_down };
+        {
+            let to = if forward { &mut down } else { &mut up };
+            let liquid = passing(main.gas.max(0.0), main.air, &[(nozzle_in, source)], to);
+            self.main.chamber.liquid += liquid;
+        }
+        if forward {
+            up.gas_out += nozzle_in
+        } else {
+            down.gas_out += nozzle_in
+        }
+        // Pilot: the outlet behind the slide, the by-pass holes with the stream.
+        let outlet_in = (-pilot.gas).max(0.0);
+        let taken = [(outlet_in, y_down), (pilot.bypass_in, source)];
+        let mut pilot_gas = Exchange::default();
+        let out = pilot.gas.max(0.0) + pilot.bypass_out;
+        let liquid = passing(out, pilot.air, &taken, &mut pilot_gas);
+        self.pilot.chamber.liquid += liquid;
+        down.gas_out += outlet_in;
+        if forward {
+            up.gas_out += pilot.bypass_in
+        } else {
+            down.gas_out += pilot.bypass_in
+        }
+        let at_bypass = if out > 0.0 && !forward { pilot.bypass_out / out } else { 0.0 };
+        for (share, to) in [(1.0 - at_bypass, &mut down), (at_bypass, &mut up)] {
+            to.gas_in += share * pilot_gas.gas_in;
+            to.gas_in_rt += share * pilot_gas.gas_in_rt;
+            to.burnt_in += share * pilot_gas.burnt_in;
+            to.vapour_in += share * pilot_gas.vapour_in;
+        }
+        // Fuel: part evaporates at once, is warmed to the cell's temperature and takes both heats from the gas.
+        let temperature = |cell: (f64, f64, f64), y: Composition| cell.2 / (cell.0 * self.gas.r(y.burnt, y.vapour));
+        let t_up = temperature(self.upstream.cell(up_cell), y_up);
+        let t_down = temperature(self.downstream.cell(down_cell), y_down);
+        let fuel = &self.machine.fuel;
+        let vapour_heat = |t: f64| self.gas.enthalpy(t, 0.0, 1.0);
+        let cold = vapour_heat(fuel.temperature);
+        let put_fuel = |mass: f64, t: f64, to: &mut Exchange| {
+            let vapour = self.machine.evaporated_fraction * mass;
+            to.put_gas(vapour, fuel.vapour_gas_constant, t, 0.0, 1.0);
+            to.heat -= vapour * (fuel.latent_heat + vapour_heat(t) - cold);
+            to.liquid_in += mass - vapour;
+        };
+        put_fuel(pilot.fuel, t_down, &mut down);
+        let with_stream = main.fuel + pilot.fuel_bypass;
+        if forward {
+            put_fuel(with_stream, t_down, &mut down)
+        } else {
+            put_fuel(with_stream, t_up, &mut up)
+        }
+        self.books.enter(Species { fuel: main.drawn + pilot.drawn, ..Species::default() });
+        self.sums.repairs += u64::from(main.emptied) + u64::from(pilot.emptied);
+        self.leak(dt, r_air, y_down, &mut down);
+        (up, down)
+    }
+
+    /// A small hole behind the slide.
+    fn leak(&mut self, dt: f64, r_air: f64, y: Composition, down: &mut Exchange) {
+        let bore = self.machine.air_leak;
+        if bore <= 0.0 {
+            return;
+        }
+        let area = LEAK_DISCHARGE * 0.25 * PI * bore * bore;
+        let air = self.machine.air;
+        let (rho, _, p) = self.downstream.cell(0);
+        let gamma = self.gas.gamma(air.temperature, 0.0, 0.0);
+        if p < air.pressure {
+            let m = dt * mass_flow(area, air.pressure, air.temperature, r_air, gamma, p);
+            down.put_gas(m, r_air, air.temperature, 0.0, 0.0);
+            self.books.enter(Species { air: m, ..Species::default() });
+        } else {
+            let t = p / (rho * self.gas.r(y.burnt, y.vapour));
+            let r = self.gas.r(y.burnt, y.vapour);
+            let m = dt * mass_flow(area, p, t, r, gamma, air.pressure);
+            down.gas_out += m;
+            let fuel = -m * (y.vapour + y.liquid);
+            self.books.enter(Species { air: -m * (1.0 - y.burnt - y.vapour), burnt: -m * y.burnt, fuel });
+        }
+    }
+}
