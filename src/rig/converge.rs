@@ -10,6 +10,9 @@ const TRICKLE: f64 = 0.1;
 /// Weight of fuel that goes into store in the circuits [-]: at the tolerance of 2e-4 two parts in a thousand of the fuel.
 const STORED: f64 = 0.1;
 
+/// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
+const BURNABLE: f64 = 15.0;
+
 /// How a run of cycles ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Outcome {
@@ -42,14 +45,16 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         if scale > 0.0 { (x - y).abs() / scale } else { 0.0 }
     };
     let share = |x: f64, of: f64| if of > 0.0 { x.abs() / of } else { 0.0 };
-    let fuel = TRICKLE * (b.main + b.pilot);
+    // A charge almost without fuel is measured against what its air could burn.
+    let all = (b.main_out + b.pilot_out).max(b.trapped.fresh_dry_air / BURNABLE);
+    let fuel = TRICKLE * all;
     let gas = TRICKLE * b.trapped.gas;
     relative(a.trapped.fresh_dry_air, b.trapped.fresh_dry_air, gas)
         .max(relative(a.trapped.burnt, b.trapped.burnt, gas))
         .max(relative(a.trapped.fresh_fuel, b.trapped.fresh_fuel, fuel))
-        .max(relative(a.main, b.main, fuel))
-        .max(relative(a.pilot, b.pilot, fuel))
-        .max(STORED * share(b.in_circuits - a.in_circuits, b.main + b.pilot))
+        .max(relative(a.main_out, b.main_out, fuel))
+        .max(relative(a.pilot_out, b.pilot_out, fuel))
+        .max(STORED * share(b.in_circuits - a.in_circuits, all))
 }
 
 impl Rig {

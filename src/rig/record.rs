@@ -12,6 +12,8 @@ pub struct Sums {
     pub(super) inlet_air: f64,
     pub(super) main: f64,
     pub(super) pilot: f64,
+    pub(super) main_out: f64,
+    pub(super) pilot_out: f64,
     pub(super) standoff: f64,
     pub(super) lost: f64,
     pub(super) depression: f64,
@@ -81,6 +83,10 @@ pub struct CycleRecord {
     pub main: f64,
     /// Fuel through the pilot jet, net [kg].
     pub pilot: f64,
+    /// Fuel that the main nozzle gave to the air [kg].
+    pub main_out: f64,
+    /// Fuel that pilot outlet and by-pass holes gave to the air [kg].
+    pub pilot_out: f64,
     /// Fuel in the circuits at the end, against full columns and empty chambers [kg].
     pub in_circuits: f64,
     /// Fuel blown out of the mouth [kg].
@@ -150,6 +156,8 @@ impl Rig {
             inlet_air: sums.inlet_air,
             main: sums.main,
             pilot: sums.pilot,
+            main_out: sums.main_out,
+            pilot_out: sums.pilot_out,
             in_circuits: self.fuel_in_circuits(),
             standoff: sums.standoff,
             lost: sums.lost,

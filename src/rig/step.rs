@@ -275,6 +275,8 @@ impl Rig {
         s.steps += 1;
         s.main += main.drawn;
         s.pilot += pilot.drawn;
+        s.main_out += main.fuel;
+        s.pilot_out += pilot.fuel + pilot.fuel_bypass;
         s.depression += dt * (self.around.free_air.p - self.around.nozzle.p);
         s.manifold += dt * self.around.outlet.p;
         s.peak_speed = s.peak_speed.max(speed.abs());
