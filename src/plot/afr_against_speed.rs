@@ -83,7 +83,7 @@ fn draw(canvas: &mut Canvas, map: &MapResult, panel: &Panel, group: &Group<'_>, 
     if let Some(rect) = rect {
         canvas.fill(rect, BAND)?;
     }
-    let (x, y) = (panel.x.ticks(14), panel.y.ticks((panel.area.height() / 60.0) as usize));
+    let (x, y) = (panel.x.ticks(14), panel.y.ticks((panel.area.height() / 40.0) as usize));
     panel.grid(canvas, &x, &y)?;
     if let Some(rect) = rect {
         canvas.level(rect.left, rect.right, rect.top, 2.0, BAND_EDGE)?;

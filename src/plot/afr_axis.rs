@@ -40,6 +40,6 @@ pub fn lambda_axis(canvas: &mut Canvas, panel: &Panel, map: &MapResult) -> Resul
         return Ok(());
     }
     let axis = Axis::new(panel.y.low / map.stoichiometric, panel.y.high / map.stoichiometric);
-    let ticks = axis.ticks((panel.area.height() / 60.0) as usize);
+    let ticks = axis.ticks((panel.area.height() / 45.0) as usize);
     panel.right_axis(canvas, axis, &ticks, &["lambda [-]"], 92.0)
 }

@@ -51,9 +51,7 @@ pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
 
 /// How many points converged.
 pub(super) fn converged_note(map: &MapResult) -> String {
-    let asked = map.grid.throttles.len() * map.grid.speeds.len();
-    let good = map.points.iter().filter(|p| p.converged).count();
-    format!("{good} of {asked} points converged")
+    map.standing()
 }
 
 /// The field of cells on the sheet.

@@ -34,10 +34,15 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     headline(&mut canvas, &title, &beneath)?;
     let x = Axis::around(map.grid.speeds.iter().copied(), 100.0);
     let x_ticks = x.ticks(14);
-    let torque =
-        Curve { figure: |p| p.torque_nm, look: look(0, &[], Mark::Disc), name: "torque", unit: "N m", decimals: 1 };
+    let torque = Curve {
+        figure: |p| p.torque_nm.filter(|_| p.fired),
+        look: look(0, &[], Mark::Disc),
+        name: "torque",
+        unit: "N m",
+        decimals: 1,
+    };
     let power = Curve {
-        figure: |p| p.power_kw,
+        figure: |p| p.power_kw.filter(|_| p.fired),
         look: look(1, &[16.0, 7.0], Mark::Square),
         name: "power",
         unit: "kW",
@@ -46,9 +51,9 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let filling = Curve { figure: |p| p.ve, look: look(2, &[], Mark::Diamond), name: "filling", unit: "", decimals: 2 };
 
     let area = Rect::new(150.0, 130.0, 1200.0, 590.0);
-    let top = Panel { area, x, y: torque.axis(&points, 0.12) };
     // more room above the power, so that the two highest values do not cover each other
-    let right = power.axis(&points, 0.3);
+    let (left_axis, right) = level_zeros(torque.axis(&points, 0.12), power.axis(&points, 0.3));
+    let top = Panel { area, x, y: left_axis };
     let ticks = top.y.ticks(8);
     top.grid(&mut canvas, &x_ticks, &ticks)?;
     top.frame(&mut canvas)?;
@@ -57,7 +62,13 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let entries =
         [torque.draw(&mut canvas, &top, &points)?, power.draw(&mut canvas, &Panel { y: right, ..top }, &points)?];
     let left = 1316.0;
-    column(&mut canvas, (left, 150.0), 276.0, &entries.concat())?;
+    let mut entries = entries.concat();
+    let silent = points.iter().filter(|p| p.converged && !p.fired).count();
+    if silent > 0 {
+        entries.push((Sample::Note, format!("{silent} of {} points did", points.len())));
+        entries.push((Sample::Note, "not fire: left out".to_owned()));
+    }
+    column(&mut canvas, (left, 150.0), 276.0, &entries)?;
 
     let area = Rect::new(150.0, 640.0, 1200.0, 1000.0);
     let bottom = Panel { area, x, y: Axis::around(filling.values(&points).map(|(_, v)| v), 0.3) };
@@ -74,6 +85,13 @@ pub fn full_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     column(&mut canvas, (left, 660.0), 276.0, &entries)?;
     bottom.bottom_axis(&mut canvas, &x_ticks, "speed [rpm]")?;
     canvas.finish(&format!("Torque, power, filling: {}", map.name), &format!("bellmouth {}", map.version))
+}
+
+/// Both axes stretched downwards so that their zeros stand at one height.
+fn level_zeros(a: Axis, b: Axis) -> (Axis, Axis) {
+    let below = |axis: &Axis| if axis.high > 0.0 { (-axis.low).max(0.0) / axis.high } else { 0.0 };
+    let share = below(&a).max(below(&b));
+    (Axis::new(-share * a.high, a.high), Axis::new(-share * b.high, b.high))
 }
 
 fn look(index: usize, dashes: &'static [f64], mark: Mark) -> Look {

@@ -78,8 +78,9 @@ pub fn draw_words(canvas: &mut Canvas, cell: Rect, point: &PointResult, verdict:
     let ink = ink_on(ground);
     let (x, y) = cell.middle();
     let off = match verdict {
-        Verdict::Leaner(by) => Some((true, by)),
-        Verdict::Richer(by) => Some((false, by)),
+        // What rounds to nothing gets no mark.
+        Verdict::Leaner(by) if by >= 0.005 => Some((true, by)),
+        Verdict::Richer(by) if by >= 0.005 => Some((false, by)),
         _ => None,
     };
     let size = (cell.width() / 3.1).min(cell.height() / 1.35).min(26.0);
@@ -106,7 +107,7 @@ pub fn draw_words(canvas: &mut Canvas, cell: Rect, point: &PointResult, verdict:
     if second {
         let letter = if lean { "L" } else { "R" };
         let percent = match by {
-            by if by < 0.01 => format!("{letter} <1 %"),
+            _ if point.converged && !point.fired => "no fire".to_owned(),
             by if by < 9.995 => format!("{letter} {:.0} %", 100.0 * by),
             _ => format!("{letter} >999 %"),
         };

@@ -29,7 +29,7 @@ pub fn afr_table(map: &MapResult) -> String {
     let mut out = String::from("AFR by throttle (down) and speed in rpm (across)\n\n");
     out += &table(&heads, &rows);
     out.push('\n');
-    out += &wrapped("", "", "> leaner, < richer than wanted; * not converged, do not rely on it;");
+    out += &wrapped("", "", "> leaner, < richer than wanted; ~ did not fire; * not converged, do not rely on it;");
     out +=
         &wrapped("", "", "nil: no fuel; fail: gave no number; . not computed; no mark: as wanted, or nothing stated");
     if map.grid.speeds.len() > speeds.len() {
@@ -50,6 +50,7 @@ fn cell(map: &MapResult, point: Option<&PointResult>) -> String {
     };
     let mark = match Verdict::of_point(map, point) {
         _ if !point.converged => '*',
+        _ if !point.fired => '~',
         Verdict::Leaner(_) => '>',
         Verdict::Richer(_) => '<',
         _ => ' ',

@@ -32,7 +32,7 @@ pub fn map_text(map: &MapResult) -> String {
 fn convergence(map: &MapResult) -> String {
     let asked = map.grid.throttles.len() * map.grid.speeds.len();
     let good = map.points.iter().filter(|p| p.converged).count();
-    let mut text = format!("{good} of {asked} points converged");
+    let mut text = map.standing();
     let (bad, absent) = (map.points.len().saturating_sub(good), asked.saturating_sub(map.points.len()));
     if bad > 0 {
         text += &format!(", {bad} did not");
@@ -47,11 +47,12 @@ fn convergence(map: &MapResult) -> String {
     let notes = map.points.iter().filter_map(|p| p.note.as_ref().map(|n| (p, n))).filter(|(_, n)| !n.is_empty());
     for (point, note) in notes.clone().take(NOTES) {
         let place = format!("{}, {} rpm", throttle_phrase(point.throttle), rounded(Some(point.rpm), 0));
-        out += &wrapped("  ", "    ", &format!("{place}: {}: {note}", point.status.word()));
+        let status = if point.converged { String::new() } else { format!("{}: ", point.status.word()) };
+        out += &wrapped("  ", "    ", &format!("{place}: {status}{note}"));
     }
     let rest = notes.count().saturating_sub(NOTES);
     if rest > 0 {
-        out += &wrapped("  ", "    ", &format!("and {rest} more notes; see the files"));
+        out += &wrapped("  ", "    ", &format!("and {rest} more; map.json holds the note of each point"));
     }
     out
 }

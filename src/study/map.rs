@@ -54,6 +54,19 @@ impl MapResult {
         if asked == 0 { 0.0 } else { good as f64 / asked as f64 }
     }
 
+    /// How many points can be relied on, in words: "166 of 168 points converged; 11 of them did not fire".
+    #[must_use]
+    pub fn standing(&self) -> String {
+        let asked = self.grid.throttles.len() * self.grid.speeds.len();
+        let good = self.points.iter().filter(|p| p.converged).count();
+        let silent = self.points.iter().filter(|p| p.converged && !p.fired).count();
+        let mut text = format!("{good} of {asked} points converged");
+        if silent > 0 {
+            text += &format!("; {silent} of them did not fire");
+        }
+        text
+    }
+
     /// The band that counts at `throttle`, if any.
     #[must_use]
     pub fn target(&self, throttle: f64) -> Option<&TargetBand> {
