@@ -8,6 +8,7 @@ use super::reader::{Reader, kind};
 use super::spec::Spec;
 use super::targets::TargetBand;
 use crate::diagnostics::Problem;
+use crate::media::fuel::STOICHIOMETRIC_PETROL;
 use crate::units::Dimension::{Number, Share};
 
 const THROTTLE: Spec = Spec::new(Share, "", (0.0, 1.0), (0.0, 1.0));
@@ -29,8 +30,6 @@ pub const USUAL: [TargetBand; 5] = [
 
 /// Air-fuel ratios that a person may write for a lambda [-].
 const LIKE_AN_AFR: std::ops::RangeInclusive<f64> = 8.0..=20.0;
-/// Stoichiometric ratio for the advice alone [-]: EN 228 petrol, common practice.
-const PETROL: f64 = 14.7;
 
 /// Reads a lambda; an air-fuel ratio in its place is told from it.
 fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str) -> Figure {
@@ -43,7 +42,7 @@ fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str) -> Figure {
         _ => None,
     };
     if let Some(afr) = written.filter(|afr: &f64| LIKE_AN_AFR.contains(afr)) {
-        let help = format!("this is lambda, not AFR: AFR {afr} is lambda {:.2}", afr / PETROL);
+        let help = format!("this is lambda, not AFR: AFR {afr} is lambda {:.2}", afr / STOICHIOMETRIC_PETROL);
         for problem in ledger.problems.iter_mut().skip(from) {
             problem.help = Some(help.clone());
         }
