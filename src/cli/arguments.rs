@@ -24,8 +24,10 @@ const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n
   bellmouth check mine.toml      what was read, what estimated, what is wrong
   bellmouth map mine.toml        air-fuel ratio over throttle and speed
   bellmouth cycle mine.toml --rpm 4500 --throttle 1/2",
-    after_help = "Data goes to stdout, talk to stderr. Exit codes: 0 ran, 1 too little
-converged, 2 bad input, 3 could not write, 130 interrupted."
+    after_help = "Results are printed on standard output, which a pipe or > takes; progress, notes
+and errors on standard error. Exit codes: 0 all is well, 1 it ran but too many
+operating points found no steady answer, 2 the set-up or an argument is wrong,
+3 a file could not be written, 130 it was stopped."
 )]
 pub struct Arguments {
     /// What to do.
@@ -110,14 +112,14 @@ pub struct Map {
     /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 12 from idle to the highest]
     #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
     pub rpm: Option<Values>,
-    /// Share of the points that must converge for exit code 0
+    /// Share of the points that must find a steady answer for exit code 0
     #[arg(long, value_name = "SHARE", default_value = "0.95", value_parser = opening::share, allow_negative_numbers = true)]
     pub require: f64,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
     /// Threads; the results do not depend on it [default: one per processor]
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
     pub threads: Option<NonZeroUsize>,
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
@@ -149,6 +151,15 @@ pub struct Cycle {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+}
+
+/// Most threads accepted: more only wait for each other.
+const MOST_THREADS: usize = 1024;
+
+/// Reads a number of threads.
+fn threads(text: &str) -> Result<NonZeroUsize, String> {
+    let read = text.trim().parse().ok().filter(|n: &NonZeroUsize| n.get() <= MOST_THREADS);
+    read.ok_or_else(|| format!("write a whole number from 1 to {MOST_THREADS}, as `--threads 2`"))
 }
 
 /// A list read as one argument.

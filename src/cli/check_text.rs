@@ -44,14 +44,45 @@ fn given(values: &[Provenance]) -> String {
     list("Given", rows.iter().map(String::as_str))
 }
 
+/// Estimates that move the mixture or the idle most, strongest first; a key that ends with a point stands for all
+/// below it. Found by moving each estimate to both ends of its range on a 650-class single.
+const STRONGEST: [&str; 11] = [
+    "carburettor.nozzle.signal_forward",
+    "carburettor.nozzle.cutaway_share",
+    "carburettor.needle_jet.length",
+    "carburettor.slide.leak",
+    "carburettor.slide.discharge_shut",
+    "carburettor.needle.lean",
+    "carburettor.needle.clip_to_jet",
+    "carburettor.nozzle.protrusion",
+    "engine.inlet_valve.flow_factor",
+    "engine.friction.constant",
+    "engine.burning.",
+];
+
+/// Place of an estimate among the strongest, or none.
+fn strength(key: &str) -> Option<usize> {
+    STRONGEST.iter().position(|&strong| key == strong || strong.ends_with('.') && key.starts_with(strong))
+}
+
 fn estimated(values: &[Provenance]) -> String {
-    let rows: Vec<String> =
-        values.iter().filter_map(|value| value.estimate().map(|note| estimate(value, note))).collect();
-    if rows.is_empty() { String::new() } else { format!("Estimated; measure what matters to you\n{}", rows.concat()) }
+    let (mut strong, rest): (Vec<&Provenance>, Vec<&Provenance>) =
+        values.iter().partition(|value| strength(&value.key).is_some());
+    strong.sort_by_key(|value| strength(&value.key));
+    let rest_heading = if strong.is_empty() { "Estimated; measure what matters to you" } else { "Estimated; the rest" };
+    let parts = [("Estimated; these move the mixture or the idle most", strong), (rest_heading, rest)];
+    let part = |(heading, values): &(&str, Vec<&Provenance>)| {
+        let rows: String =
+            values.iter().filter_map(|value| value.estimate().map(|note| estimate(value, note))).collect();
+        if rows.is_empty() { rows } else { format!("{heading}\n{rows}") }
+    };
+    parts.iter().map(part).filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
 fn estimate(value: &Provenance, note: &EstimateNote) -> String {
-    let shown = format!("{}: {} ({} to {})", value.key, value.shown, note.low_shown, note.high_shown);
+    let wide = note.low_shown != note.high_shown;
+    let range = if wide { format!(" ({} to {})", note.low_shown, note.high_shown) } else { String::new() };
+    let shown = format!("{}: {}{range}", value.key, value.shown);
     wrapped("  ", "    ", &shown) + &wrapped("    ", "    ", &format!("{}; {}", note.rule, note.source))
 }
 

@@ -7,7 +7,7 @@ use super::console::{self, say};
 use super::ending::{Ending, Failure};
 use super::load::load;
 use super::map::settings;
-use super::{next_step, out_folder};
+use super::{next_step, out_folder, speeds};
 use crate::plot::cycle_traces;
 use crate::report::{Sink, cycle_csv, cycle_json, cycle_text};
 use crate::rig::settings::Settings;
@@ -25,6 +25,9 @@ pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
     let settings = settings(arguments.cell_size);
     say(format_args!("{}: one operating point at {} rpm, into {}", setup.name, arguments.rpm, sink.folder().display()));
 
+    if let Some(note) = speeds::far_beyond(&[arguments.rpm], setup.machine.engine.highest_rpm) {
+        say(note);
+    }
     let Some(throttle) = throttle(arguments, &setup, &settings) else { return Ok(Ending::NotConverged) };
     let cycle = match cycle::run(&setup, arguments.rpm, throttle, &settings) {
         Ok(cycle) => cycle,
@@ -44,8 +47,13 @@ fn throttle(arguments: &Cycle, setup: &Setup, settings: &Settings) -> Option<f64
     if let Some(throttle) = arguments.throttle {
         return Some(throttle);
     }
+    say("looking for the idle throttle ...");
     match idle::find(&setup.machine, arguments.rpm, settings) {
-        Ok(throttle) => Some(throttle),
+        Ok(throttle) => {
+            let lift = 1e3 * throttle * setup.machine.carburettor.slide.bore;
+            say(format_args!("idles at {lift:.1} mm of slide lift ({:.1} %)", 100.0 * throttle));
+            Some(throttle)
+        }
         Err(error) => {
             say(format_args!("error: no idle at {} rpm: {error}", arguments.rpm));
             None

@@ -2,21 +2,24 @@
 //!
 //! The first line names the program, the set-up (by the hash of its resolved form) and the grid; every further line
 //! is one finished point with its place in the grid. The open file is locked: it also keeps a second run out of the
-//! folder. It is removed when the map's own files are written.
+//! folder. It is removed when the map's own files are written; one that a cut-off run left is set aside.
 
 use std::fs::{File, OpenOptions, TryLockError};
-use std::io::Write;
+use std::io::{Read, Seek, Write};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use serde::Serialize;
 
+use super::console::say;
 use super::ending::Failure;
 use crate::study::map::Grid;
 use crate::study::point::PointResult;
 
 /// Name of the file in the output folder.
 pub const FILE_NAME: &str = "map.partial.jsonl";
+/// Name under which the points of a run that was cut off are kept.
+pub const EARLIER_NAME: &str = "map.partial.earlier.jsonl";
 /// Longest time between two points being brought safely to disk.
 const SYNC_EVERY: Duration = Duration::from_secs(2);
 
@@ -50,8 +53,8 @@ impl Journal {
     /// [`Failure::Input`] when another run is writing into the folder, [`Failure::Write`] when this one cannot.
     pub fn begin(folder: &Path, setup: &serde_json::Value, grid: &Grid) -> Result<Self, Failure> {
         let path = folder.join(FILE_NAME);
-        let opened = OpenOptions::new().create(true).truncate(false).write(true).open(&path);
-        let file = opened.map_err(|error| failure(&path, &error))?;
+        let opened = OpenOptions::new().create(true).truncate(false).read(true).write(true).open(&path);
+        let mut file = opened.map_err(|error| failure(&path, &error))?;
         match file.try_lock() {
             Ok(()) => {}
             Err(TryLockError::WouldBlock) => {
@@ -60,7 +63,8 @@ impl Journal {
             }
             Err(TryLockError::Error(error)) => return Err(failure(&path, &error)),
         }
-        file.set_len(0).map_err(|error| failure(&path, &error))?;
+        keep_earlier(&mut file, &path, &folder.join(EARLIER_NAME))?;
+        file.set_len(0).and_then(|()| file.rewind()).map_err(|error| failure(&path, &error))?;
         let mut journal = Self { file, path, synced: Instant::now() };
         let setup_fnv1a64 = format!("{:016x}", fnv1a64(setup.to_string().as_bytes()));
         journal.write(&Header { version: env!("CARGO_PKG_VERSION"), setup_fnv1a64, grid })?;
@@ -96,6 +100,20 @@ impl Journal {
         let written = text.and_then(|text| self.file.write_all(format!("{text}\n").as_bytes()));
         written.map_err(|error| failure(&self.path, &error))
     }
+}
+
+/// Sets the points of an earlier run aside, if `file` holds any, in place of what was set aside before.
+///
+/// The content is copied and the file stays, as its lock keeps other runs out.
+fn keep_earlier(file: &mut File, path: &Path, earlier: &Path) -> Result<(), Failure> {
+    let mut content = Vec::new();
+    file.read_to_end(&mut content).map_err(|error| failure(path, &error))?;
+    // The first line is the head; without another there is no point to keep.
+    if content.trim_ascii().contains(&b'\n') {
+        std::fs::write(earlier, &content).map_err(|error| failure(earlier, &error))?;
+        say(format_args!("note: an earlier run was cut off; its finished points are kept in {}", earlier.display()));
+    }
+    Ok(())
 }
 
 fn failure(path: &Path, error: &std::io::Error) -> Failure {
@@ -154,10 +172,18 @@ mod tests {
     }
 
     #[test]
-    fn what_a_killed_run_left_is_replaced() {
+    fn what_a_killed_run_left_is_set_aside() {
         let folder = tempfile::tempdir().unwrap();
-        std::fs::write(folder.path().join(FILE_NAME), "old\n".repeat(1000)).unwrap();
+        let read = |name| std::fs::read_to_string(folder.path().join(name)).unwrap();
+        for old in ["older\n".repeat(2000), "old\n".repeat(1000)] {
+            std::fs::write(folder.path().join(FILE_NAME), &old).unwrap();
+            Journal::begin(folder.path(), &serde_json::Value::Null, &grid()).unwrap();
+            assert_eq!(read(FILE_NAME).lines().count(), 1);
+            assert!(read(FILE_NAME).starts_with('{'), "the new head starts the file");
+            assert_eq!(read(EARLIER_NAME), old);
+        }
+        // The journal now holds a head line alone, which is nothing to keep.
         Journal::begin(folder.path(), &serde_json::Value::Null, &grid()).unwrap();
-        assert_eq!(std::fs::read_to_string(folder.path().join(FILE_NAME)).unwrap().lines().count(), 1);
+        assert_eq!(read(EARLIER_NAME), "old\n".repeat(1000));
     }
 }

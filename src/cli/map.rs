@@ -5,12 +5,13 @@ use std::path::Path;
 
 use super::arguments::Map;
 use super::console::{self, say};
+use super::counted::counted;
 use super::ending::{Ending, Failure};
 use super::journal::Journal;
 use super::load::load;
 use super::map_files;
 use super::watch::{self, Reached};
-use super::{clock, grid, interrupt, next_step, out_folder};
+use super::{clock, grid, interrupt, next_step, out_folder, speeds};
 use crate::laws::friction;
 use crate::report::{Sink, map_json, map_text};
 use crate::rig::settings::Settings;
@@ -37,7 +38,7 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let settings = settings(arguments.cell_size);
     let solver = MachineSolver { machine: setup.machine.clone(), settings };
     let reached = watch::run(solver, &grid, threads, &interrupt::listen(), &mut journal)?;
-    say(format_args!("{} points in {}", reached.points.len(), clock::exact(reached.took)));
+    say(format_args!("{} in {}", counted(reached.points.len(), "point"), clock::exact(reached.took)));
 
     let map = result(&setup, grid, reached);
     let written = map_files::write(&sink, &map)?;
@@ -72,6 +73,9 @@ fn asked_grid(arguments: &Map, setup: &Setup) -> Result<Grid, Failure> {
     if points > grid::MANY_POINTS {
         say(format_args!("note: {points} points will take long; Ctrl-C keeps the finished ones"));
     }
+    if let Some(note) = speeds::far_beyond(&grid.speeds, setup.machine.engine.highest_rpm) {
+        say(note);
+    }
     Ok(grid)
 }
 
@@ -82,11 +86,13 @@ fn threads(asked: Option<NonZeroUsize>) -> NonZeroUsize {
 
 fn announce(setup: &Setup, grid: &Grid, threads: NonZeroUsize, folder: &Path) {
     let (throttles, speeds) = (grid.throttles.len(), grid.speeds.len());
-    let plural = if threads.get() == 1 { "" } else { "s" };
     say(format_args!(
-        "{}: {throttles} throttles by {speeds} speeds, {} points on {threads} thread{plural}, into {}",
+        "{}: {} by {}, {} on {}, into {}",
         setup.name,
-        throttles * speeds,
+        counted(throttles, "throttle"),
+        counted(speeds, "speed"),
+        counted(throttles * speeds, "point"),
+        counted(threads.get(), "thread"),
         folder.display()
     ));
 }

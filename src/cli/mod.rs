@@ -7,6 +7,7 @@ pub mod check;
 pub mod check_text;
 pub mod clock;
 pub mod console;
+pub mod counted;
 pub mod cycle;
 pub mod ending;
 

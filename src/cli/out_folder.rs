@@ -11,12 +11,22 @@ pub fn choose(asked: Option<&Path>, name: &str) -> PathBuf {
     asked.map_or_else(|| Path::new("out").join(file_safe(name)), Path::to_path_buf)
 }
 
-/// A name that every file system takes: letters, digits, `-`, `_` and inner dots; other characters become `_`.
+/// A name that every file system takes: letters, digits, `-`, `_` and inner dots; each run of other characters becomes
+/// one `_`, none at the ends.
 #[must_use]
 pub fn file_safe(name: &str) -> String {
-    let plain = |c: char| if c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.') { c } else { '_' };
-    let safe: String = name.trim().chars().take(NAME_LIMIT).map(plain).collect();
-    let safe = safe.trim_matches('.');
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.');
+    let mut safe = String::new();
+    let mut replaced = false;
+    for c in name.chars().take(NAME_LIMIT) {
+        if plain(c) {
+            safe.push(c);
+        } else if !replaced {
+            safe.push('_');
+        }
+        replaced = !plain(c);
+    }
+    let safe = safe.trim_matches(['.', '_']);
     if safe.is_empty() {
         "unnamed".to_owned()
     } else if is_device(safe) {
@@ -41,7 +51,10 @@ mod tests {
     fn a_set_up_name_becomes_a_name_that_stays_inside_its_folder() {
         let cases = [
             ("Sidecar 38 mm", "Sidecar_38_mm"),
-            ("../../etc", "_.._etc"),
+            ("../../etc", "etc"),
+            ("a/../b", "a_.._b"),
+            ("my single, 38 mm (new!)", "my_single_38_mm_new"),
+            (" ?! ", "unnamed"),
             ("a/b\\c", "a_b_c"),
             ("..", "unnamed"),
             ("", "unnamed"),

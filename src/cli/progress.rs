@@ -4,6 +4,7 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+use super::counted::counted;
 use super::{clock, console};
 use crate::study::map::Grid;
 use crate::study::sweep::cost;
@@ -70,7 +71,7 @@ impl Progress {
 
 fn text(finished: usize, points: usize, left: Option<Duration>) -> String {
     let left = left.map(|left| format!(", {} left", clock::rounded(left))).unwrap_or_default();
-    format!("{finished} of {points} points{left}")
+    format!("{finished} of {}{left}", counted(points, "point"))
 }
 
 #[cfg(test)]

@@ -16,11 +16,13 @@ pub const HIGHEST_RPM: f64 = 30_000.0;
 pub fn speed(text: &str) -> Result<f64, String> {
     let text = text.trim();
     let value = text.parse().ok().or_else(|| parse(text, Dimension::Speed).ok());
-    let value: f64 = value.ok_or_else(|| format!("`{text}` is not a speed in rpm"))?;
+    let value: f64 = value.ok_or_else(|| {
+        format!("`{text}` is not a speed in rpm: write a number from {LOWEST_RPM} to {HIGHEST_RPM}, as `4500`")
+    })?;
     if (LOWEST_RPM..=HIGHEST_RPM).contains(&value) {
         Ok(value)
     } else {
-        Err(format!("a speed is from {LOWEST_RPM} to {HIGHEST_RPM} rpm, not `{text}`"))
+        Err(format!("a speed is from {LOWEST_RPM} to {HIGHEST_RPM} rpm, as `4500`, not `{text}`"))
     }
 }
 
@@ -37,6 +39,14 @@ pub fn speeds(text: &str) -> Result<Vec<f64>, String> {
             range(speed(from)?, speed(to)?, step)
         }
     }
+}
+
+/// A note when a speed is so far above the set-up's highest one that it is hardly meant.
+#[must_use]
+pub fn far_beyond(speeds: &[f64], highest: f64) -> Option<String> {
+    let fastest = speeds.iter().copied().fold(0.0, f64::max);
+    (fastest > 2.0 * highest)
+        .then(|| format!("note: {fastest} rpm is more than twice the set-up's highest speed, {highest} rpm"))
 }
 
 fn range(from: f64, to: f64, step: &str) -> Result<Vec<f64>, String> {
@@ -82,6 +92,12 @@ mod tests {
             assert!(speeds(text).is_err(), "{text}");
         }
         assert!(speeds("100 to 30000 by 1e-9").unwrap_err().contains("more than 1000000 speeds"));
+    }
+
+    #[test]
+    fn a_speed_above_twice_the_highest_gets_a_note() {
+        assert_eq!(far_beyond(&[3000.0, 13_000.0], 6500.0), None);
+        assert!(far_beyond(&[3000.0, 13_001.0], 6500.0).unwrap().contains("13001 rpm"));
     }
 
     #[test]

@@ -10,6 +10,7 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::time::Duration;
 
 use super::console::say;
+use super::counted::counted;
 use super::ending::Failure;
 use super::journal::Journal;
 use super::progress::Progress;
@@ -59,7 +60,7 @@ pub fn run<S: PointSolver + Send + 'static>(
     kept.sort_by_key(|&(place, _)| place);
     let interrupted = kept.len() < asked;
     if interrupted {
-        say(format_args!("stopping, {} of {asked} points kept", kept.len()));
+        say(format_args!("stopping, {} of {} kept", kept.len(), counted(asked, "point")));
     }
     Ok(Reached { points: kept.into_iter().map(|(_, point)| point).collect(), interrupted, took })
 }

@@ -27,8 +27,15 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger) -> FreeAir {
     let pressure = Estimate::times(standard, 1.0, (low, 1.03), rule, ISO);
     let pressure = r.estimated(ledger, "pressure", &PRESSURE, pressure);
     if let (Some(altitude), Some(_)) = (&altitude, &pressure.place)
-        && (pressure.kept / standard - 1.0).abs() > 0.05
+        && (pressure.kept / standard - 1.0).abs() <= 0.05
     {
+        ledger.note(
+            Problem::warning("pressure and height are both given; the pressure is used")
+                .at(pressure.place.clone(), pressure.label())
+                .against(altitude.place.clone(), format!("height {}", altitude.label()))
+                .help("leave one out"),
+        );
+    } else if let (Some(altitude), Some(_)) = (&altitude, &pressure.place) {
         ledger.note(
             Problem::warning("the pressure does not belong to the height")
                 .at(pressure.place.clone(), pressure.label())

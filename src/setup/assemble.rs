@@ -123,7 +123,11 @@ fn part<'a>(
             None
         }
         None => {
-            ledger.note(file.missing(key, &format!("write a heading [{key}], or {key} = \"path/of/file.toml\"")));
+            let help = match file.near(key) {
+                Some(near) => format!("is `{near}` meant to be [{key}]?"),
+                None => format!("write a heading [{key}], or {key} = \"path/of/file.toml\""),
+            };
+            ledger.note(file.missing(key, &help));
             None
         }
     }

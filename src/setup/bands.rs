@@ -2,12 +2,13 @@
 
 use toml::de::DeValue;
 
-use super::ledger::Ledger;
+use super::ledger::{Figure, Ledger};
 use super::limits::MOST_ROWS;
 use super::reader::{Reader, kind};
 use super::spec::Spec;
 use super::targets::TargetBand;
 use crate::diagnostics::Problem;
+use crate::media::fuel::STOICHIOMETRIC_PETROL;
 use crate::units::Dimension::{Number, Share};
 
 const THROTTLE: Spec = Spec::new(Share, "", (0.0, 1.0), (0.0, 1.0));
@@ -26,6 +27,28 @@ pub const USUAL: [TargetBand; 5] = [
     TargetBand { throttle_from: 0.5, throttle_to: 0.8, lambda_rich: 0.85, lambda_lean: 0.92 },
     TargetBand { throttle_from: 0.8, throttle_to: 1.0, lambda_rich: 0.85, lambda_lean: 0.885 },
 ];
+
+/// Air-fuel ratios that a person may write for a lambda [-].
+const LIKE_AN_AFR: std::ops::RangeInclusive<f64> = 8.0..=20.0;
+
+/// Reads a lambda; an air-fuel ratio in its place is told from it.
+fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str) -> Figure {
+    let from = ledger.problems.len();
+    let figure = reader.required(ledger, key, &LAMBDA, SHAPE);
+    let written = match reader.raw(ledger, key).map(|raw| raw.value) {
+        Some(DeValue::Integer(n)) => n.as_str().parse().ok(),
+        Some(DeValue::Float(n)) => n.as_str().parse().ok(),
+        Some(DeValue::String(text)) => text.trim().parse().ok(),
+        _ => None,
+    };
+    if let Some(afr) = written.filter(|afr: &f64| LIKE_AN_AFR.contains(afr)) {
+        let help = format!("this is lambda, not AFR: AFR {afr} is lambda {:.2}", afr / STOICHIOMETRIC_PETROL);
+        for problem in ledger.problems.iter_mut().skip(from) {
+            problem.help = Some(help.clone());
+        }
+    }
+    figure
+}
 
 /// Reads `targets` of the file.
 pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<TargetBand> {
@@ -58,8 +81,8 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<TargetBand> {
         let mut t = reader.inside(table, &path, item.place.clone());
         let from = t.required(ledger, "from", &THROTTLE, SHAPE);
         let to = t.required(ledger, "to", &THROTTLE, SHAPE);
-        let rich = t.required(ledger, "rich", &LAMBDA, SHAPE);
-        let lean = t.required(ledger, "lean", &LAMBDA, SHAPE);
+        let rich = lambda(&mut t, ledger, "rich");
+        let lean = lambda(&mut t, ledger, "lean");
         t.close(ledger);
         for (a, b, what) in
             [(&from, &to, "`from` has to be below `to`"), (&rich, &lean, "`rich` has to be below `lean`")]

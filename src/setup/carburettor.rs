@@ -143,7 +143,7 @@ fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &crate::hardw
         ledger.note(
             Problem::error("the fuel stands above the nozzle and would run out")
                 .at(level.place.clone(), format!("level {}", level.label()))
-                .allowed("more than the height by which the nozzle stands into the bore, below its floor")
+                .allowed(format!("above {}, where the nozzle's mouth is", LEVEL.show(-nozzle.protrusion)))
                 .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
         );
     } else if level.kept < 0.0 {

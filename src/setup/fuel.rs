@@ -36,7 +36,7 @@ fn read_kind(reader: &mut Reader<'_>, ledger: &mut Ledger) {
     let Some(raw) = reader.raw(ledger, "kind") else { return };
     let path = reader.path("kind");
     match raw.value {
-        DeValue::String(word) if word.as_ref() == "petrol" => {
+        DeValue::String(word) if ["petrol", "gasoline"].contains(&word.as_ref()) => {
             ledger.given(&path, "petrol".into(), None, "", &raw.place);
         }
         DeValue::String(word) => ledger.note(

@@ -224,7 +224,7 @@ fn from_number(inner: &mut Reader<'_>, ledger: &mut Ledger, role: Role) -> Optio
         ledger.note(
             Problem::warning(format!("`{path}` is unusual"))
                 .at(Some(raw.place.clone()), format!("{} of bore", role.bore.show(kept)))
-                .allowed(format!("usual: {}", role.bore.show_range(role.bore.usual))),
+                .help(format!("usual: {}", role.bore.show_range(role.bore.usual))),
         );
     }
     ledger.given(&path, format!("{number}, bore {}", role.bore.show(kept)), Some(kept), "m", &raw.place);

@@ -13,6 +13,7 @@ use super::include::locate;
 use super::limits::MOST_INCLUDES;
 use super::setup::Setup;
 use crate::diagnostics::clean::clean_line;
+use crate::diagnostics::render::MOST_SHOWN;
 use crate::diagnostics::{Place, Problem, Report, Warned};
 
 /// Keys that may name another file.
@@ -81,11 +82,70 @@ pub fn parse(file: &TextFile) -> Result<Spanned<DeTable<'_>>, Report> {
         let place = e.span().map(|span| Place { source: Arc::clone(&file.source), span });
         let message = clean_line(e.message(), 200);
         let message = message.trim_end_matches('.');
+        let help = place.as_ref().and_then(|p| unquoted(&file.text, p.span.start));
+        let usual = "a value is written key = \"38 mm\", a heading [carburettor], a remark starts with #";
         Problem::error(format!("the file cannot be read here: {message}"))
             .at(place, "here")
-            .help("a value is written key = \"38 mm\", a heading [carburettor], a remark starts with #")
+            .help(help.unwrap_or_else(|| usual.into()))
     });
-    Err(Report { problems: problems.collect() })
+    let mut problems: Vec<Problem> = problems.collect();
+    // one value without its quotes is one mistake, though the parser may stumble over each of its words
+    problems.dedup_by(|b, a| {
+        let line = |p: &Problem| p.place.as_ref().map(|p| p.source.line_start(p.span.start));
+        a.help == b.help && line(a) == line(b) && b.help.as_ref().is_some_and(|h| h.contains("straight double quotes"))
+    });
+    for problem in problems.iter_mut().filter(|p| p.message.contains("duplicate key")).take(MOST_SHOWN) {
+        if let Some(twice) = given_twice(file, problem) {
+            *problem = twice;
+        }
+    }
+    Err(Report { problems })
+}
+
+/// Advice when the line around byte `at` gives a value without straight quotes; none if it does not.
+fn unquoted(text: &str, at: usize) -> Option<String> {
+    let at = (0..=at.min(text.len())).rev().find(|i| text.is_char_boundary(*i))?;
+    let start = text[..at].rfind('\n').map_or(0, |i| i + 1);
+    let line = text[start..].lines().next()?;
+    let value = line.split_once('=')?.1.trim_start();
+    let curly = ['\u{201c}', '\u{201d}', '\u{201e}', '\u{201f}', '\u{2018}', '\u{2019}', '\u{ab}', '\u{bb}'];
+    let bare = match value.strip_prefix(curly) {
+        Some(rest) => rest.split(curly).next()?,
+        None if value.starts_with(|c: char| c.is_alphanumeric() || "+-.".contains(c)) => value.split('#').next()?,
+        None => return None,
+    };
+    let bare = clean_line(bare.trim(), 40).replace(['"', '\\'], "");
+    (!bare.is_empty()).then(|| format!("write it in straight double quotes: \"{bare}\""))
+}
+
+/// The problem of a part that is named as a file and has a heading too, in place of the parser's `problem`.
+fn given_twice(file: &TextFile, problem: &Problem) -> Option<Problem> {
+    let place = problem.place.as_ref()?;
+    let naming = |key: &str| {
+        let mut start = 0;
+        file.text.split_inclusive('\n').find_map(|line| {
+            let here = start;
+            start += line.len();
+            let (left, right) = line.split_once('=')?;
+            let named = left.trim() == key && right.trim_start().starts_with(['"', '\'']);
+            named.then(|| Place { source: Arc::clone(&file.source), span: here..here + left.trim_end().len() })
+        })
+    };
+    let line = file.text.get(file.source.line_start(place.span.start)..)?.lines().next()?;
+    NAMING_KEYS.into_iter().find_map(|key| {
+        let word = line.trim_start().trim_start_matches('[').trim_start().strip_prefix(key)?;
+        let is_word = !word.starts_with(|c: char| c.is_alphanumeric() || c == '_' || c == '-');
+        let other = naming(key).filter(|_| is_word)?;
+        // a second path, or a heading above the first
+        let heading = line.trim_start().starts_with('[');
+        let headed = heading || file.text.lines().any(|l| l.trim_start().starts_with(&format!("[{key}")));
+        headed.then(|| {
+            let problem = Problem::error(format!("`{key}` is given twice, as a file and as a heading"))
+                .at(Some(place.clone()), "the second time")
+                .help(format!("keep one: either the line `{key} = ...` or the heading [{key}] and what is below it"));
+            if heading { problem.against(Some(other), "as a file") } else { problem }
+        })
+    })
 }
 
 /// Where named files are looked for.

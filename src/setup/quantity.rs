@@ -8,7 +8,7 @@ use super::spec::Spec;
 use crate::diagnostics::Problem;
 use crate::diagnostics::clean::clean_line;
 use crate::units::number::{LONGEST_NUMBER, leading};
-use crate::units::table::find;
+use crate::units::table::{Unit, find};
 use crate::units::{Dimension, QuantityError, parse};
 
 /// Reads `raw` as the quantity `key`; NaN and a noted problem if it is not one or out of range.
@@ -99,10 +99,12 @@ fn unreadable_text(key: &str, raw: &Raw<'_>, error: &QuantityError, spec: &Spec,
         }
         QuantityError::UnknownUnit(unit) => {
             let unit = clean_line(unit, 20);
+            let help =
+                other_case(text, &unit, spec).map_or_else(|| example(spec), |m| format!("did you mean \"{m}\"?"));
             Problem::error(format!("`{key}` has an unknown unit"))
                 .at(place, format!("`{unit}` is no unit known here"))
                 .allowed(if units.is_empty() { "a number without a unit".into() } else { units })
-                .help(example(spec))
+                .help(help)
         }
         QuantityError::OtherDimension { unit, of } => {
             Problem::error(format!("`{key}` has to be a {}, not a {}", spec.dimension.word(), of.word()))
@@ -146,6 +148,15 @@ fn example(spec: &Spec) -> String {
 fn meant(text: &str, spec: &Spec) -> Option<String> {
     let (number, unit) = leading(text).ok()?;
     likely(text, number, unit, spec)
+}
+
+/// The same quantity with its unit in the capitals and small letters that it has: 28 MM becomes 28 mm. Where case
+/// alone tells two units apart, the first, which is the usual one, is proposed.
+fn other_case(text: &str, unit: &str, spec: &Spec) -> Option<String> {
+    let bare = text.trim().strip_suffix(unit)?.trim_end();
+    let same = |u: &&Unit| u.spellings.iter().any(|s| s.to_lowercase() == unit.to_lowercase());
+    let found = spec.dimension.units().find(same)?;
+    Some(format!("{} {}", clean_line(bare, 40), found.name()))
 }
 
 fn meant_bare(text: &str, spec: &Spec) -> Option<String> {

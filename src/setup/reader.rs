@@ -60,7 +60,9 @@ impl<'a> Reader<'a> {
 
     /// The value of `key`, if the file gives it.
     pub fn raw(&mut self, ledger: &mut Ledger, key: &str) -> Option<Raw<'a>> {
-        self.known.push(key.into());
+        if !self.known.iter().any(|k| k == key) {
+            self.known.push(key.into());
+        }
         ledger.asked.insert((self.prefix.clone(), key.into()));
         self.table?.get(key).map(|v| self.placed(v))
     }
@@ -109,6 +111,12 @@ impl<'a> Reader<'a> {
     pub fn missing(&self, key: &str, what: &str) -> Problem {
         let label = format!("no `{key}` here");
         Problem::error(format!("`{}` is missing", self.path(key))).at(self.place.clone(), label).help(what)
+    }
+
+    /// The key of this table that is most like `key`, if one is near enough to be meant.
+    #[must_use]
+    pub fn near(&self, key: &str) -> Option<String> {
+        nearest(key, self.table?.keys().map(|k| k.get_ref().as_ref())).map(|k| clean_line(k, 60))
     }
 
     /// A value that the file may give.

@@ -117,10 +117,11 @@ fn a_set_up_that_is_not_one_is_refused_with_its_name() {
 #[test]
 fn a_bare_number_is_refused_with_the_units_that_would_do() {
     let template = run(&["init"]).stdout;
-    let quoted = template.lines().find(|line| !line.starts_with('#') && line.contains(" mm\"")).unwrap();
+    let quoted = template.lines().find(|line| line.starts_with("bore = \"") && line.contains(" mm\"")).unwrap();
     let (key, value) = quoted.split_once('=').unwrap();
     let number = value.trim().trim_start_matches('"').split_once(" mm").unwrap().0;
     let bare = template.replacen(quoted, &format!("{key}= {number}"), 1);
+    assert!(number.parse::<f64>().is_ok(), "{number} is no number");
     let (_folder, path) = file("mine.toml", bare.as_bytes());
     refused(&["check", &text(&path)], "mm");
 }
