@@ -43,6 +43,10 @@ fn convergence(map: &MapResult) -> String {
     if map.interrupted {
         text += "; stopped before the end";
     }
+    let dry = map.points.iter().filter(|p| p.converged && p.afr.is_none()).count();
+    if dry > 0 {
+        text += &format!("; {dry} drew no fuel, the leanest of all");
+    }
     let mut out = wrapped("", "  ", &text);
     let notes = map.points.iter().filter_map(|p| p.note.as_ref().map(|n| (p, n))).filter(|(_, n)| !n.is_empty());
     for (point, note) in notes.clone().take(NOTES) {
