@@ -3,7 +3,6 @@
 use super::PlotError;
 use super::afr_axis::{afr_axis, band_rects, lambda_axis};
 use super::afr_curve::{self, AfrCurve};
-use super::afr_heat_map::converged_note;
 use super::axis::{Axis, Tick};
 use super::canvas::{Canvas, Rect};
 use super::colour::{BAND, BAND_EDGE, CIRCUITS};
@@ -29,7 +28,7 @@ pub fn afr_against_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let beneath = format!(
         "fresh dry air over fresh fuel trapped in the cylinder; stoichiometric {:.2}; {}",
         map.stoichiometric,
-        converged_note(map)
+        map.standing()
     );
     headline(&mut canvas, &format!("Air-fuel ratio against throttle: {}", map.name), &beneath)?;
     let x = throttle_axis(&map.grid.throttles);

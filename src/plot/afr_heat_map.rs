@@ -31,7 +31,7 @@ pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let beneath = format!(
         "fresh dry air over fresh fuel trapped in the cylinder; stoichiometric {:.2}; {}{}{}",
         map.stoichiometric,
-        converged_note(map),
+        map.standing(),
         if map.interrupted { "; stopped before the end" } else { "" },
         if sheet.thinning() == (1, 1) { "" } else { "; triangles at some points only" }
     );
@@ -47,11 +47,6 @@ pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     heat_scale::draw(&mut canvas, Rect::new(1436.0, 254.0, 1472.0, 816.0), stoichiometric)?;
     legend(&mut canvas)?;
     canvas.finish(&format!("AFR map: {}", map.name), &format!("bellmouth {}", map.version))
-}
-
-/// How many points converged.
-pub(super) fn converged_note(map: &MapResult) -> String {
-    map.standing()
 }
 
 /// The field of cells on the sheet.
