@@ -2,7 +2,7 @@
 //!
 //! Source: Toro, *Riemann Solvers and Numerical Methods for Fluid Dynamics*, 2009, chapter 4 (from memory).
 
-use crate::bench::State;
+use super::bench::State;
 
 pub const GAMMA: f64 = 1.4;
 
