@@ -5,6 +5,7 @@
 //! ```
 
 mod air;
+mod air_box;
 mod assemble;
 pub mod bands;
 mod carburettor;
@@ -34,6 +35,7 @@ pub mod targets;
 mod template;
 mod timing;
 mod valve;
+mod vent;
 
 pub use cautions::CAUTIONS;
 pub use describe::{Description, describe};

@@ -2,6 +2,7 @@
 
 mod bad;
 mod described;
+mod front;
 mod hostile;
 mod paths;
 mod quantities;
