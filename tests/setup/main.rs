@@ -4,6 +4,7 @@ mod bad;
 mod described;
 mod front;
 mod hostile;
+mod mouth;
 mod paths;
 mod quantities;
 mod samples;
