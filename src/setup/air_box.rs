@@ -75,11 +75,10 @@ pub fn read(file: &mut Reader<'_>, ledger: &mut Ledger, beside: Beside, vent: &V
         (None, Some(_)) => (Some(Front::PodFilter), Some(read_pod(pod_table, ledger))),
     };
     if let (Some(a), Some(b)) = (boxed, podded) {
-        let (first, second) = if a.span.start < b.span.start { (a, b) } else { (b, a) };
         ledger.note(
             Problem::error("the set-up has both an air box and a pod filter")
-                .at(Some(second), "this one")
-                .against(Some(first), "and this one")
+                .at(Some(b), "the pod filter")
+                .against(Some(a), "the air box")
                 .help("a filter inside an air box is written under [air_box.filter]; keep the one that is there"),
         );
         return part;
@@ -153,7 +152,12 @@ fn read_filter(reader: &mut Reader<'_>, ledger: &mut Ledger, swept: f64) -> Opti
     let rule = "0.5 cm2 of face for each cc of displacement";
     // cm2 per cc is 1e-4 m2 over 1e-6 m3
     let area = Estimate::times(1e2 * swept, 0.5, (0.25, 1.0), rule, COMMON);
+    let from = ledger.problems.len();
     let area = t.estimated(ledger, "area", &AREA, area);
+    for problem in ledger.problems.iter_mut().skip(from).filter(|p| p.help.is_none()) {
+        problem.help =
+            Some("the face that the air passes, all sides of it; without a filter write filter = \"none\"".into());
+    }
     let filter = Filter { area: area.kept, drop: read_drop(&mut t, ledger) };
     t.close(ledger);
     Some(filter)

@@ -13,7 +13,7 @@ use super::reader::{Reader, kind, nearest};
 use super::setup::Setup;
 use super::spec::{COMMON, Estimate, Spec};
 use super::vent::Vent;
-use super::{air, air_box, bands, carburettor, engine, fuel};
+use super::{air, air_box, bands, carburettor, ducts, engine, fuel};
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
@@ -54,6 +54,12 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let leak = file.estimated(l, "air_leak", &LEAK, leak);
     let targets = bands::read(&mut file, l);
     file.close(l);
+    let parts = ducts::Parts {
+        carburettor: carburettor.as_ref().map(|c| &c.carburettor),
+        engine: engine.as_ref().map(|e| &e.engine),
+        air_box: air_box.as_ref(),
+    };
+    ducts::check(l, &parts, texts.cell_size);
     note_strays(l);
     sort(&mut l.problems, &texts.main.source);
 

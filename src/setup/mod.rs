@@ -11,6 +11,7 @@ pub mod bands;
 mod carburettor;
 pub mod cautions;
 pub mod describe;
+mod ducts;
 mod engine;
 pub mod file;
 mod fuel;
@@ -39,7 +40,7 @@ mod vent;
 
 pub use cautions::CAUTIONS;
 pub use describe::{Description, describe};
-pub use load::{load, load_text};
+pub use load::{load, load_for_cells, load_text};
 pub use provenance::{End, EstimateNote, Origin, Provenance};
 pub use setup::Setup;
 pub use template::template;

@@ -15,6 +15,9 @@ const LOSS: Spec = Spec::new(Number, "", (0.0, 3.0), (0.02, 1.1));
 const END: Spec = Spec::new(Number, "", (0.0, 1.0), (0.5, 0.85));
 const FLARE: Spec = Spec::new(Length, "mm", (0.0, 500.0), (0.0, 80.0));
 
+/// Name of the piece between what widens and the slide.
+pub const PASSAGE: &str = "passage to the slide";
+
 /// Shortest piece that is kept [m]; a shorter one belongs to its neighbour.
 const SHORTEST: f64 = 1e-4;
 
@@ -79,10 +82,10 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, air: f64
     let mut pieces = Vec::new();
     let straight = length.kept - flare.kept;
     if flare.kept > SHORTEST {
-        pieces.push(piece("bell mouth", flare.kept, diameter.kept));
+        pieces.push(piece(if flares { "bell mouth" } else { "cone of the mouth" }, flare.kept, diameter.kept));
     }
     if straight > SHORTEST || pieces.is_empty() {
-        pieces.push(piece("passage to the slide", straight, bore.kept));
+        pieces.push(piece(PASSAGE, straight, bore.kept));
     }
     Mouth { pieces, loss: loss.kept, end_correction: end.kept }
 }
@@ -140,16 +143,12 @@ fn shape(
     let word = |kind: Kind| WORDS.iter().find(|w| w.1 == kind).map_or("", |w| w.0);
     let Some(other) = kind.filter(|k| *k != owner) else { return reader.optional(ledger, key, spec) };
     let place = reader.value_place(ledger, key)?;
-    let said = if reader.has("kind") {
-        format!("kind = \"{}\"", word(other))
-    } else {
-        "the mouth is a bell mouth unless it says otherwise".into()
-    };
     let against = reader.value_place(ledger, "kind");
+    let said = if against.is_some() { "not for this kind" } else { "a mouth without `kind` is a bell mouth" };
     ledger.note(
         Problem::error(format!("`{}` belongs to a mouth of kind \"{}\" alone", reader.path(key), word(owner)))
-            .at(Some(place), if against.is_some() { "this one" } else { said.as_str() })
-            .against(against, &said)
+            .at(Some(place), said)
+            .against(against, format!("the mouth is of kind \"{}\"", word(other)))
             .help(format!("leave out `{key}`, or write kind = \"{}\"", word(owner))),
     );
     None

@@ -41,7 +41,10 @@ impl Vent {
                     None => "\"free air\"".to_string(),
                     Some(there) => format!("\"free air\" or \"{}\"", there.word()),
                 })
-                .help(format!("add the heading [{table}], or write vent = \"free air\"")),
+                .help(match front {
+                    None => format!("add the heading [{table}], or write vent = \"free air\""),
+                    Some(there) => format!("write vent = \"{}\" if the bowl breathes from inside it", there.word()),
+                }),
         );
         false
     }

@@ -2,6 +2,7 @@
 
 mod bad;
 mod described;
+mod ducts;
 mod front;
 mod hostile;
 mod mouth;
