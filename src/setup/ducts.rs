@@ -170,12 +170,16 @@ fn too_short(ledger: &Ledger, runs: &[&[Shaped]], at: usize, cell_size: f64) -> 
     let least = shortest_part(cell_size);
     // rounded down to a tenth of a millimetre
     let fits = (1e4 * cell_size * length / least).floor() / 10.0;
-    let same = "give it and its neighbour one diameter at their joint";
-    let help = if fits >= SMALLEST_CELL {
-        format!("{same}, or ask for cells of at most {fits:.1} mm with `--cell-size`")
-    } else {
-        same.to_string()
-    };
+    let mut advice = Vec::new();
+    if runs.len() > 1 {
+        advice.push("give it and its neighbour one diameter at their joint".to_string());
+    }
+    if fits >= SMALLEST_CELL {
+        advice.push(format!("ask for cells of at most {fits:.1} mm with `--cell-size`"));
+    }
+    if advice.is_empty() {
+        advice.push("measure it again, end to end".to_string());
+    }
     let problem = Problem::error(format!(
         "the {} is {} long between two steps or ends, too short for {FEWEST_CELLS} cells of {}",
         names.join(" with the "),
@@ -183,8 +187,8 @@ fn too_short(ledger: &Ledger, runs: &[&[Shaped]], at: usize, cell_size: f64) -> 
         pipe::LENGTH.show(cell_size)
     ))
     .allowed(format!("at least {}, as cells may become half as long there", pipe::LENGTH.show(least)))
-    .help(help);
-    let lengths = run.iter().filter_map(|s| Some((Some(s.length_place(ledger)?), pipe::LENGTH.show(s.piece.length))));
+    .help(advice.join(", or "));
+    let lengths = run.iter().filter_map(|s| Some((Some(s.length_place(ledger)?), "its length".to_string())));
     let before = run.first().filter(|_| at > 0).map(|s| (s.ends.0, "a step in front of it"));
     let behind = run.last().filter(|_| at + 1 < runs.len()).map(|s| (s.ends.1, "a step behind it"));
     let steps = [behind, before].into_iter().flatten().map(|(key, said)| (ledger.places.get(key), said.to_string()));
