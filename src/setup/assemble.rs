@@ -5,6 +5,7 @@ use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::describe::ASSUMED_FILLING;
 use super::ledger::{Ledger, Stray};
 use super::limits::LONGEST_NAME;
 use super::load::{Texts, parse};
@@ -46,7 +47,8 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let engine = engine_table.take().map(|t| engine::read(t, l, bore, air.temperature));
     let swept = engine.as_ref().map_or(f64::NAN, |e| e.engine.crank.swept_volume());
     let vent = carburettor.as_ref().map_or_else(Vent::default, |c| c.vent.clone());
-    let beside = air_box::Beside { swept, bore, air: air.temperature };
+    let highest = engine.as_ref().map_or(f64::NAN, |e| e.engine.highest_rpm);
+    let beside = air_box::Beside { swept, bore, full_flow: ASSUMED_FILLING * swept * highest / 120.0, air };
     let air_box = air_box::read(&mut file, l, beside, &vent);
     let loss = Estimate::fixed(&LOSS, 0.0, (0.0, 50.0), "all fuel blown out of the mouth comes back", COMMON);
     let loss = file.estimated(l, "standoff_loss", &LOSS, loss);

@@ -108,3 +108,22 @@ fn each_estimate_of_what_stands_in_front_can_be_moved_to_both_ends() {
         }
     }
 }
+
+#[test]
+fn the_remarks_of_the_template_about_it_load_without_their_marks() {
+    let (_, lines) = template().split_once("# [air_box]\n").expect("the air box");
+    let (air_box, rest) = lines.split_once("#\n# [pod_filter]").expect("the pod filter");
+    let (pod_filter, _) = rest.split_once("\n\n").expect("an end");
+    let bare = |lines: &str| -> String {
+        let lines = lines.lines().filter(|line| !line.contains("only if there is none"));
+        lines.map(|line| format!("{}\n", line.trim_start_matches("# "))).collect()
+    };
+    let part = setup(&format!("[air_box]\n{}", bare(air_box))).machine.air_box.expect("an air box");
+    near(part.volume, 3e-3);
+    near(part.inlet[0].length, 0.06);
+    near(part.filter.expect("a filter").area, 0.025);
+    let part = setup(&format!("[pod_filter]{}", bare(pod_filter))).machine.air_box.expect("a pod filter");
+    near(part.volume, 0.5e-3);
+    let none = setup("[air_box]\nvolume = \"3 L\"\nfilter = \"none\"").machine.air_box.expect("an air box");
+    assert_eq!(none.filter, None);
+}
