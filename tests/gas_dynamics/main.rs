@@ -6,7 +6,6 @@
 
 mod bench;
 mod contact;
-mod exact_riemann;
 mod face;
 mod order;
 mod rest;
