@@ -45,12 +45,20 @@ pub struct Geometry {
     pub cell_area: Vec<f64>,
     /// One over the volume of each cell [1/m3].
     pub per_volume: Vec<f64>,
+    /// One over the length of each cell [1/m].
+    pub per_length: Vec<f64>,
     /// Growth of area over each cell [m2].
     pub rise: Vec<f64>,
     /// Growth of area over each cell, over its mean area [-].
     pub spread: Vec<f64>,
     /// Temperature of the wall [K].
     pub wall_temperature: Vec<f64>,
+    /// Wall friction: 1, or 0 where there is no wall [-].
+    pub drag: Vec<f64>,
+    /// Wall heat: 1, or 0 where there is no wall [-].
+    pub heat: Vec<f64>,
+    /// Loss coefficient of bends per length [1/m].
+    pub loss: Vec<f64>,
 }
 
 impl Primitives {

@@ -388,9 +388,30 @@ fn solve(upstream: &Upstream, down: &Side, area: f64, rest: (f64, f64), guess: f
     }
 }
 
-/// Effective area of an open end of `area` [m2] for inflow with loss coefficient `zeta` [-]:
+/// Throat Mach numbers squared of the last two steps at one face: they are drawn on in time to start the next solve.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Trend {
+    last: f64,
+    before: f64,
+}
+
+impl Trend {
+    /// Where the next value is expected [-].
+    #[must_use]
+    pub fn next(self) -> f64 {
+        2.0 * self.last - self.before
+    }
+
+    /// Takes the latest value [-].
+    pub fn push(&mut self, value: f64) {
+        self.before = if self.last > 0.0 { self.last } else { value };
+        self.last = value;
+    }
+}
+
+/// Effective area of an opening of `area` [m2] into a duct as wide, with loss coefficient `zeta` [-]:
 /// `A/(1 + sqrt(zeta))`, see the head of this file.
 #[must_use]
-pub fn mouth_area(area: f64, zeta: f64) -> f64 {
+pub fn loss_area(area: f64, zeta: f64) -> f64 {
     area / (1.0 + zeta.max(0.0).sqrt())
 }

@@ -39,19 +39,20 @@ pub fn share_slopes(q: &[f64], d: &mut [f64]) {
 }
 
 /// Half-time face values on both sides of each cell: half a step of the primitive equations, then plus and minus half the
-/// slope. A cell whose half state would not be positive falls back to its mean (first order).
+/// slope. A cell whose half state would not be positive falls back to its mean (first order) and is counted in `fallbacks`.
+/// `h` is half the time step [s].
 pub fn half_step(
     h: f64,
     shape: &Geometry,
     gamma: &[f64],
     now: &Primitives,
     d: &Primitives,
-    low: &mut Primitives,
-    high: &mut Primitives,
+    (low, high): (&mut Primitives, &mut Primitives),
+    fallbacks: &mut [f64],
 ) {
     gas_half_step(
         h,
-        &shape.spread,
+        (&shape.spread, &shape.per_length),
         gamma,
         (&now.rho, &now.u, &now.p),
         (&d.rho, &d.u, &d.p),
@@ -61,17 +62,19 @@ pub fn half_step(
         &mut high.rho,
         &mut high.u,
         &mut high.p,
+        fallbacks,
     );
-    carried(h, &now.u, &now.burnt, &d.burnt, &mut low.burnt, &mut high.burnt);
-    carried(h, &now.u, &now.vapour, &d.vapour, &mut low.vapour, &mut high.vapour);
-    carried(h, &now.u, &now.liquid, &d.liquid, &mut low.liquid, &mut high.liquid);
+    let l = &shape.per_length;
+    carried(h, l, &now.u, &now.burnt, &d.burnt, &mut low.burnt, &mut high.burnt);
+    carried(h, l, &now.u, &now.vapour, &d.vapour, &mut low.vapour, &mut high.vapour);
+    carried(h, l, &now.u, &now.liquid, &d.liquid, &mut low.liquid, &mut high.liquid);
 }
 
 /// Density, velocity and pressure of [`half_step`].
 #[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
 fn gas_half_step(
     h: f64,
-    spread: &[f64],
+    (spread, per_length): (&[f64], &[f64]),
     gamma: &[f64],
     (rho, u, p): (&[f64], &[f64], &[f64]),
     (d_rho, d_u, d_p): (&[f64], &[f64], &[f64]),
@@ -81,8 +84,10 @@ fn gas_half_step(
     rh: &mut [f64],
     uh: &mut [f64],
     ph: &mut [f64],
+    fallbacks: &mut [f64],
 ) {
     let n = spread.len();
+    let (per_length, fallbacks) = (&per_length[..n], &mut fallbacks[..n]);
     let (rho, u, p, gamma) = (&rho[..n], &u[..n], &p[..n], &gamma[..n]);
     let (d_rho, d_u, d_p) = (&d_rho[..n], &d_u[..n], &d_p[..n]);
     let (rl, ul, pl) = (&mut rl[..n], &mut ul[..n], &mut pl[..n]);
@@ -90,12 +95,14 @@ fn gas_half_step(
     for i in 0..n {
         let (r0, u0, p0, g) = (rho[i], u[i], p[i], gamma[i]);
         let (dr, du, dp) = (d_rho[i], d_u[i], d_p[i]);
+        let h = h * per_length[i];
         let s = du + u0 * spread[i];
         let rho_h = r0 - h * (u0 * dr + r0 * s);
         let u_h = u0 - h * (u0 * du + dp / r0);
         let p_h = p0 - h * (u0 * dp + g * p0 * s);
         let sound = (rho_h - 0.5 * dr.abs() > 0.0) & (p_h - 0.5 * dp.abs() > 0.0);
         let keep = if sound { 0.5 } else { 0.0 };
+        fallbacks[i] += 1.0 - 2.0 * keep;
         let rho_h = if sound { rho_h } else { r0 };
         let p_h = if sound { p_h } else { p0 };
         rl[i] = rho_h - keep * dr;
@@ -109,11 +116,11 @@ fn gas_half_step(
 
 /// Half-time face values of something carried along, never negative.
 #[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
-fn carried(h: f64, u: &[f64], y: &[f64], d: &[f64], low: &mut [f64], high: &mut [f64]) {
+fn carried(h: f64, per_length: &[f64], u: &[f64], y: &[f64], d: &[f64], low: &mut [f64], high: &mut [f64]) {
     let n = u.len();
-    let (y, d, low, high) = (&y[..n], &d[..n], &mut low[..n], &mut high[..n]);
+    let (per_length, y, d, low, high) = (&per_length[..n], &y[..n], &d[..n], &mut low[..n], &mut high[..n]);
     for i in 0..n {
-        let mid = y[i] - h * u[i] * d[i];
+        let mid = y[i] - h * per_length[i] * u[i] * d[i];
         let (a, b) = (mid - 0.5 * d[i], mid + 0.5 * d[i]);
         low[i] = if a > 0.0 { a } else { 0.0 };
         high[i] = if b > 0.0 { b } else { 0.0 };
@@ -246,12 +253,11 @@ fn share(dt: f64, per_volume: &[f64], rho: &[f64], y: &[f64], flux: &[f64], new:
     }
 }
 
-/// Primitive variables from the conserved ones, with the walls' drag (`wall` 1, or 0 for none) and heat; `gamma` is renewed
+/// Primitive variables from the conserved ones, with the walls' drag and heat and the loss of bends; `gamma` is renewed
 /// and the fastest `|u| + c` of each cell written to `speed`.
 pub fn renew(
     gas: &GasModel,
     dt: f64,
-    wall: f64,
     shape: &Geometry,
     new: &Conserved,
     now: &mut Primitives,
@@ -260,8 +266,9 @@ pub fn renew(
     ratio(&new.mass, &new.liquid, &mut now.liquid);
     gas_renew(
         gas,
-        (dt, wall),
+        dt,
         (&shape.cell_area, &shape.wall_temperature),
+        (&shape.drag, &shape.heat, &shape.loss),
         (&new.mass, &new.momentum, &new.energy),
         (&new.burnt, &new.vapour),
         &mut now.rho,
@@ -288,8 +295,9 @@ fn ratio(mass: &[f64], part: &[f64], out: &mut [f64]) {
 #[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
 fn gas_renew(
     gas: &GasModel,
-    (dt, wall): (f64, f64),
+    dt: f64,
     (area, wall_temperature): (&[f64], &[f64]),
+    (drag_on, heat_on, loss): (&[f64], &[f64], &[f64]),
     (mass, momentum, energy): (&[f64], &[f64], &[f64]),
     (burnt, vapour): (&[f64], &[f64]),
     rho: &mut [f64],
@@ -304,6 +312,7 @@ fn gas_renew(
     let gas = *gas;
     let (wall_temperature, mass, momentum, energy) = (&wall_temperature[..n], &mass[..n], &momentum[..n], &energy[..n]);
     let (burnt, vapour) = (&burnt[..n], &vapour[..n]);
+    let (drag_on, heat_on, loss) = (&drag_on[..n], &heat_on[..n], &loss[..n]);
     let (rho, u, p, yb, yv) = (&mut rho[..n], &mut u[..n], &mut p[..n], &mut yb[..n], &mut yv[..n]);
     let (gamma, speed) = (&mut gamma[..n], &mut speed[..n]);
     for i in 0..n {
@@ -315,12 +324,12 @@ fn gas_renew(
         // The walls act on the state before this step's change.
         let t = p[i] / (rho[i] * r);
         let (drag, heating) = walls(rho[i], u[i], t, area[i]);
-        let u_n = momentum[i] * inverse / (1.0 + wall * dt * drag);
-        let gain = dt * heating * (xi + 1.0) * r;
-        // Never past the wall's temperature in one step.
-        let most = rho[i] * xi * r;
-        let gain = if gain < most { gain } else { most };
-        let e = energy[i] + wall * gain * (wall_temperature[i] - t);
+        let drag = drag_on[i] * drag + 0.5 * loss[i] * u[i].abs();
+        let u_n = momentum[i] * inverse / (1.0 + dt * drag);
+        // Implicit in the gas's temperature: never past the wall's in one step.
+        let gain = heat_on[i] * dt * heating * (xi + 1.0) * r;
+        let capacity = rho[i] * xi * r;
+        let e = energy[i] + gain * capacity / (capacity + gain) * (wall_temperature[i] - t);
         let p_n = (e - 0.5 * m * u_n * u_n) / xi;
         let g = gas.gamma(p_n * inverse / r, b, v);
         rho[i] = m;

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::crank::Crank;
 use super::duct::Piece;
+use super::exhaust::Exhaust;
 use super::poppet_valve::PoppetValve;
 
 /// How the charge burns: a Wiebe function whose duration follows the laminar flame speed.
@@ -64,8 +65,8 @@ pub struct Engine {
     pub exhaust_valve: PoppetValve,
     /// Boot (manifold) and port, from the carburettor's spigot to the inlet valve.
     pub inlet: Vec<Piece>,
-    /// Mean pressure behind the exhaust valve above the free air [Pa].
-    pub exhaust_back_pressure: f64,
+    /// Exhaust port, header, silencer.
+    pub exhaust: Exhaust,
     /// Burning.
     pub combustion: Combustion,
     /// Cylinder walls.

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::air_box::AirBox;
 use super::carburettor::Carburettor;
 use super::engine::Engine;
 use crate::media::atmosphere::FreeAir;
@@ -14,6 +15,9 @@ pub struct Machine {
     pub engine: Engine,
     /// The carburettor.
     pub carburettor: Carburettor,
+    /// The air box or pod filter in front of its mouth.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub air_box: Option<AirBox>,
     /// The free air around it.
     pub air: FreeAir,
     /// The fuel in the bowl.

@@ -3,10 +3,12 @@
 //! Nothing here knows the set-up file, and nothing here knows a flow: a part answers only
 //! questions of geometry (volume at a crank angle, area at a lift, diameter at a station).
 
+pub mod air_box;
 pub mod carburettor;
 pub mod crank;
 pub mod duct;
 pub mod engine;
+pub mod exhaust;
 pub mod float_bowl;
 pub mod jet;
 pub mod machine;

@@ -132,7 +132,7 @@ impl MainMetering {
 
     /// One step of `dt` [s].
     pub fn step(&mut self, dt: f64, around: &Surroundings) -> CircuitStep {
-        let bowl = around.free_air.p;
+        let bowl = around.bowl.p;
         if self.air_area <= 0.0 {
             let mut column = self.column;
             let s = column.step(dt, bowl - around.nozzle.p, self.inertance, |q| self.loss(q));
@@ -153,7 +153,7 @@ impl MainMetering {
             NozzleKind::Bleed => self.ring_area(self.chamber.pressure - around.nozzle.p),
         };
         let openings = [
-            Opening { effective_area: self.air_area, outside: around.free_air, passes_liquid: false },
+            Opening { effective_area: self.air_area, outside: around.air_jets, passes_liquid: false },
             Opening { effective_area: outlet, outside: around.nozzle, passes_liquid: true },
         ];
         let mut flows = [OpeningFlow::default(); 2];

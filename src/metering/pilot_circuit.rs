@@ -73,10 +73,10 @@ impl PilotMetering {
     pub fn step(&mut self, dt: f64, around: &Surroundings) -> CircuitStep {
         let mut column = self.column;
         let jet = &self.jet;
-        let drive = around.free_air.p - self.chamber.pressure;
+        let drive = around.bowl.p - self.chamber.pressure;
         let s = column.step(dt, drive, self.inertance, |q| (jet.pressure_loss(q), jet.slope(q)));
         self.column = column;
-        self.openings[0].outside = around.free_air;
+        self.openings[0].outside = around.air_jets;
         self.openings[1].outside = around.outlet;
         for (o, b) in self.openings[2..].iter_mut().zip(&around.bypass) {
             o.outside = *b;

@@ -12,8 +12,10 @@ pub struct Outside {
 /// Everything outside the circuits at one instant.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Surroundings {
-    /// Free air, where the air jets and the bowl's vent end.
-    pub free_air: Outside,
+    /// Where the bowl's vent ends: free air, or the air box.
+    pub bowl: Outside,
+    /// Where the air jets draw: free air, or the air box.
+    pub air_jets: Outside,
     /// At the main nozzle.
     pub nozzle: Outside,
     /// At the pilot outlet.

@@ -2,6 +2,9 @@
 
 use thiserror::Error;
 
+use crate::gas::duct_cells::Unphysical;
+use crate::gas::grid::GridError;
+
 /// Why a run stopped.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum RigError {
@@ -23,6 +26,14 @@ pub enum RigError {
         rho: f64,
         /// Pressure [Pa].
         p: f64,
+    },
+    /// A duct cannot be cut into cells.
+    #[error("the {part} cannot be cut into cells: {error}; {}", .error.help())]
+    Grid {
+        /// Which duct.
+        part: &'static str,
+        /// Why.
+        error: GridError,
     },
     /// The state in the cylinder is no longer finite.
     #[error(
@@ -52,7 +63,7 @@ pub enum RigError {
         limit: u64,
     },
     /// The machine would have too many cells.
-    #[error("a cell size of {cell_mm} mm cuts the intake into {cells} cells, more than {limit} (MOST_CELLS)")]
+    #[error("a cell size of {cell_mm} mm cuts the ducts into {cells} cells, more than {limit} (MOST_CELLS)")]
     TooManyCells {
         /// Cell size asked [mm].
         cell_mm: f64,
@@ -61,4 +72,11 @@ pub enum RigError {
         /// The limit.
         limit: usize,
     },
+}
+
+impl RigError {
+    /// A cell of `part` that left physical bounds at crank angle `phase` [rad].
+    pub(super) fn unphysical(part: &'static str, u: Unphysical, phase: f64, cycle: u32) -> Self {
+        Self::Unphysical { part, x_mm: 1e3 * u.x, crank_deg: phase.to_degrees(), cycle, rho: u.rho, p: u.p }
+    }
 }

@@ -6,6 +6,7 @@ use super::books::Species;
 use super::machine_state::Rig;
 use crate::gas::exchange::Exchange;
 use crate::gas::face::FaceFlow;
+use crate::gas::plenum::Inflow;
 use crate::laws::nozzle::mass_flow;
 use crate::media::composition::Composition;
 use crate::metering::main_circuit::CircuitStep;
@@ -29,36 +30,51 @@ impl Rig {
         let mut down = Exchange::default();
         let r_air = self.gas.r(0.0, 0.0);
         // Gas that passes through a circuit keeps its species; it is warmed or cooled to the free air's temperature.
-        let mut passing = |out: f64, circuit_air: f64, taken: &[(f64, Composition)], to: &mut Exchange| {
-            let total: f64 = circuit_air.max(0.0) + taken.iter().map(|x| x.0).sum::<f64>();
-            let mut y = Composition::default();
-            if total > 0.0 {
-                for (m, c) in taken {
-                    y.burnt += m * c.burnt / total;
-                    y.vapour += m * c.vapour / total;
-                    y.liquid += m * c.liquid;
+        let box_air = self.air_side.air_box.as_ref().map(|b| b.plenum);
+        let box_gas = box_air.map_or(Composition::default(), |b| b.composition());
+        let mut at_jets = [Inflow::default(); 2];
+        let mut passing =
+            |out: f64, circuit: usize, circuit_air: f64, taken: &[(f64, Composition); 3], to: &mut Exchange| {
+                let total: f64 = taken.iter().map(|x| x.0).sum::<f64>();
+                let mut y = Composition::default();
+                if total > 0.0 {
+                    for (m, c) in taken {
+                        y.burnt += m * c.burnt / total;
+                        y.vapour += m * c.vapour / total;
+                        y.liquid += m * c.liquid;
+                    }
                 }
-            }
-            if out > 0.0 {
-                to.put_gas(out, self.gas.r(y.burnt, y.vapour), air.temperature, y.burnt, y.vapour);
-            }
-            // What is blown out through the air jet leaves the machine.
-            let jet = circuit_air.min(0.0);
-            let from_free = circuit_air.max(0.0);
-            self.books.enter(Species {
-                air: from_free + jet * (1.0 - y.burnt - y.vapour),
-                burnt: jet * y.burnt,
-                fuel: jet * y.vapour,
-            });
-            y.liquid
-        };
+                if out > 0.0 {
+                    to.put_gas(out, self.gas.r(y.burnt, y.vapour), air.temperature, y.burnt, y.vapour);
+                }
+                // What is blown out through the air jet leaves the machine, or goes into the air box.
+                let jet = circuit_air.min(0.0);
+                let from_free = circuit_air.max(0.0);
+                if let Some(b) = &box_air {
+                    let back = Composition { liquid: 0.0, ..y };
+                    at_jets[circuit] = if circuit_air > 0.0 {
+                        b.leaving(&self.gas, circuit_air)
+                    } else {
+                        let total_enthalpy = self.gas.enthalpy(air.temperature, y.burnt, y.vapour);
+                        Inflow { mass: -circuit_air, composition: back, total_enthalpy }
+                    };
+                    return y.liquid;
+                }
+                self.books.enter(Species {
+                    air: from_free + jet * (1.0 - y.burnt - y.vapour),
+                    burnt: jet * y.burnt,
+                    fuel: jet * y.vapour,
+                });
+                y.liquid
+            };
         let forward = slide.from_a;
         // Main nozzle: into the cell that the stream moves into, from the cell it comes from.
         let nozzle_in = (-main.gas).max(0.0);
         let source = if forward { y_up } else { y_down };
         {
             let to = if forward { &mut down } else { &mut up };
-            let liquid = passing(main.gas.max(0.0), main.air, &[(nozzle_in, source)], to);
+            let taken = [(main.air.max(0.0), box_gas), (nozzle_in, source), (0.0, source)];
+            let liquid = passing(main.gas.max(0.0), 0, main.air, &taken, to);
             self.main.chamber.liquid += liquid;
         }
         if forward {
@@ -68,11 +84,14 @@ impl Rig {
         }
         // Pilot: the outlet behind the slide, the by-pass holes with the stream.
         let outlet_in = (-pilot.gas).max(0.0);
-        let taken = [(outlet_in, y_down), (pilot.bypass_in, source)];
+        let taken = [(pilot.air.max(0.0), box_gas), (outlet_in, y_down), (pilot.bypass_in, source)];
         let mut pilot_gas = Exchange::default();
         let out = pilot.gas.max(0.0) + pilot.bypass_out;
-        let liquid = passing(out, pilot.air, &taken, &mut pilot_gas);
+        let liquid = passing(out, 1, pilot.air, &taken, &mut pilot_gas);
         self.pilot.chamber.liquid += liquid;
+        if let Some(b) = &mut self.air_side.air_box {
+            b.pending[1..].copy_from_slice(&at_jets);
+        }
         down.gas_out += outlet_in;
         if forward {
             up.gas_out += pilot.bypass_in

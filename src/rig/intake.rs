@@ -79,19 +79,6 @@ pub fn nozzle(stream: &Stream, area: f64, signal: f64) -> (Outside, f64) {
 /// Pieces from the open end to the slide, the end's added length in front.
 #[must_use]
 pub fn atmosphere_side(c: &Carburettor, air_temperature: f64) -> Vec<Piece> {
-    let mut pieces = Vec::with_capacity(c.mouth.len() + 1);
-    if let Some(first) = c.mouth.first() {
-        let added = c.end_correction * 0.5 * first.diameter_start;
-        if added > 0.0 {
-            pieces.push(Piece {
-                name: "end correction".into(),
-                length: added,
-                diameter_start: first.diameter_start,
-                diameter_end: first.diameter_start,
-                wall_temperature: air_temperature,
-            });
-        }
-    }
-    pieces.extend(c.mouth.iter().cloned());
-    pieces
+    let added = c.mouth.first().and_then(|p| Piece::added_length(c.end_correction, p.diameter_start, air_temperature));
+    added.into_iter().chain(c.mouth.iter().cloned()).collect()
 }

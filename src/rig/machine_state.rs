@@ -2,18 +2,20 @@
 
 use std::f64::consts::PI;
 
+use super::air_side::AirSide;
 use super::books::{MassBooks, Species};
-use super::cloud::Cloud;
 use super::error::RigError;
+use super::exhaust_side::{ExhaustSide, LONGER_CELLS};
 use super::intake::{Passage, atmosphere_side};
 use super::record::Sums;
 use super::settings::{MOST_CELLS, Settings};
 use crate::cylinder::combustion_chamber::Cylinder;
-use crate::gas::duct_cells::DuctCells;
+use crate::gas::duct_cells::{DuctCells, Fallbacks};
+use crate::gas::face::Trend;
+use crate::gas::grid::GridError;
 use crate::gas::trace::Vessel;
 use crate::hardware::duct::Duct;
 use crate::hardware::machine::Machine;
-use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
 use crate::metering::main_circuit::MainMetering;
 use crate::metering::pilot_circuit::PilotMetering;
@@ -28,25 +30,6 @@ pub struct OperatingPoint {
     pub lift: f64,
 }
 
-/// Throat Mach numbers squared of the last two steps at one face: they are drawn on in time to start the next solve.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Trend {
-    last: f64,
-    before: f64,
-}
-
-impl Trend {
-    /// Where the next value is expected [-].
-    pub(super) fn next(self) -> f64 {
-        2.0 * self.last - self.before
-    }
-
-    pub(super) fn push(&mut self, value: f64) {
-        self.before = if self.last > 0.0 { self.last } else { value };
-        self.last = value;
-    }
-}
-
 /// Starting values of the faces' solves.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Guesses {
@@ -54,17 +37,6 @@ pub struct Guesses {
     pub(super) slide: Trend,
     pub(super) inlet: Trend,
     pub(super) exhaust: Trend,
-}
-
-/// Gas behind the exhaust valve.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Plenum {
-    /// Pressure [Pa].
-    pub pressure: f64,
-    /// Temperature of what comes back: mass mean of the last outflow [K].
-    pub temperature: f64,
-    /// Outflow since the exhaust valve opened [kg], and its mass times temperature [kg K].
-    pub(super) outflow: (f64, f64),
 }
 
 /// The running machine.
@@ -85,9 +57,10 @@ pub struct Rig {
     pub main: MainMetering,
     /// Pilot circuit.
     pub pilot: PilotMetering,
-    /// What waits in front of the mouth.
-    pub cloud: Cloud,
-    pub(super) plenum: Plenum,
+    /// What the mouth draws from.
+    pub air_side: AirSide,
+    /// What the exhaust valve opens to.
+    pub exhaust_side: ExhaustSide,
     pub(super) around: Surroundings,
     pub(super) guesses: Guesses,
     /// Crank angle [rad after firing top centre], from -pi to 3 pi in a cycle.
@@ -96,18 +69,22 @@ pub struct Rig {
     pub cycles: u32,
     pub(super) books: MassBooks,
     pub(super) sums: Sums,
+    /// Floors and fallbacks when the last cycle ended.
+    pub(super) fallbacks_before: Fallbacks,
     /// Share of dry air in moist air [-].
     pub(super) dry: f64,
 }
+
+/// The ducts, as errors name them.
+pub(super) const UPSTREAM: &str = "passage before the slide";
+pub(super) const DOWNSTREAM: &str = "manifold and port";
+pub(super) const AIR_BOX: &str = "air box's inlet";
+pub(super) const EXHAUST: &str = "exhaust";
 
 /// Crank angle at which a cycle begins [rad after firing top centre]: bottom centre before compression.
 pub const CYCLE_START: f64 = -PI;
 /// Crank angle of one cycle [rad].
 pub const CYCLE_ANGLE: f64 = 4.0 * PI;
-/// Temperature of burnt gas behind the exhaust valve before there was an outflow [K]. Common practice; forgotten
-/// after the first cycle.
-const FIRST_EXHAUST_TEMPERATURE: f64 = 900.0;
-
 impl Rig {
     /// The machine at rest, full of air, circuits full of fuel.
     ///
@@ -134,30 +111,31 @@ impl Rig {
         let mut behind = c.spigot.clone();
         behind.extend(machine.engine.inlet.iter().cloned());
         let length = |pieces: &[_]| Duct { pieces: pieces.to_vec() }.length();
-        let cells = ((length(&before) + length(&behind)) / settings.cell_size) as usize;
+        let box_inlet = machine.air_box.as_ref().map_or(0.0, |b| length(&b.inlet));
+        let exhaust = length(&machine.engine.exhaust.pieces) / LONGER_CELLS;
+        let cells = ((length(&before) + length(&behind) + box_inlet + exhaust) / settings.cell_size) as usize;
         if cells > MOST_CELLS {
             return Err(RigError::TooManyCells { cell_mm: 1e3 * settings.cell_size, cells, limit: MOST_CELLS });
         }
         let level = c.bowl.level_below_bore;
         let free = Outside { p, rho: air.density() };
+        let placed = |part: &'static str| move |error: GridError| RigError::Grid { part, error };
+        let cell = settings.cell_size;
         Ok(Self {
             gas,
             settings: *settings,
             point,
             passage: Passage::new(c, point.lift),
-            upstream: DuctCells::new(&before, settings.cell_size, &gas, p, t),
-            downstream: DuctCells::new(&behind, settings.cell_size, &gas, p, t),
+            upstream: DuctCells::new(&before, cell, &gas, p, t).map_err(placed(UPSTREAM))?,
+            downstream: DuctCells::new(&behind, cell, &gas, p, t).map_err(placed(DOWNSTREAM))?,
             cylinder: Cylinder::new(&machine.engine, &machine.fuel, &gas, p, t, CYCLE_START),
             main: MainMetering::new(&c.main, level, &machine.fuel, p, point.lift),
             pilot: PilotMetering::new(&c.pilot, level, &machine.fuel, p),
-            cloud: Cloud::default(),
-            plenum: Plenum {
-                pressure: p + machine.engine.exhaust_back_pressure,
-                temperature: FIRST_EXHAUST_TEMPERATURE,
-                outflow: (0.0, 0.0),
-            },
+            air_side: AirSide::new(machine.air_box.as_ref(), air, &gas, cell).map_err(placed(AIR_BOX))?,
+            exhaust_side: ExhaustSide::new(&machine.engine.exhaust, air, &gas, cell).map_err(placed(EXHAUST))?,
             around: Surroundings {
-                free_air: free,
+                bowl: free,
+                air_jets: free,
                 nozzle: free,
                 outlet: free,
                 bypass: vec![free; c.pilot.bypass.len()],
@@ -167,6 +145,7 @@ impl Rig {
             cycles: 0,
             books: MassBooks::default(),
             sums: Sums::default(),
+            fallbacks_before: Fallbacks::default(),
             dry: air.dry_share(),
             machine: machine.clone(),
         })
@@ -192,19 +171,6 @@ impl Rig {
         &self.machine
     }
 
-    /// Free air in front of the mouth, or what was blown out and waits there.
-    pub(super) fn mouth_vessel(&self) -> Vessel {
-        let air = &self.machine.air;
-        let t = self.cloud.temperature(air.temperature);
-        Vessel::new(&self.gas, air.pressure, t, self.cloud.composition())
-    }
-
-    /// Burnt gas behind the exhaust valve.
-    pub(super) fn exhaust_vessel(&self) -> Vessel {
-        let burnt = Composition { burnt: 1.0, ..Composition::default() };
-        Vessel::new(&self.gas, self.plenum.pressure, self.plenum.temperature, burnt)
-    }
-
     /// The charge as a valve sees it.
     pub(super) fn cylinder_vessel(&self) -> Vessel {
         let c = &self.cylinder.charge;
@@ -217,15 +183,37 @@ impl Rig {
         }
     }
 
+    /// Every duct, from the free air to the open end of the exhaust.
+    pub fn ducts(&self) -> impl Iterator<Item = &DuctCells> {
+        let intake = [&self.upstream, &self.downstream];
+        self.air_side.duct().into_iter().chain(intake).chain(self.exhaust_side.duct.as_ref())
+    }
+
+    /// Floors and fallbacks of all ducts since they were made.
+    #[must_use]
+    pub fn fallbacks(&self) -> Fallbacks {
+        self.ducts().map(DuctCells::fallbacks).fold(Fallbacks::default(), |a, b| Fallbacks {
+            first_order: a.first_order + b.first_order,
+            clipped_steps: a.clipped_steps + b.clipped_steps,
+            evaluations: a.evaluations + b.evaluations,
+        })
+    }
+
     /// Everything inside the border [kg].
     #[must_use]
     pub fn store(&self) -> Species {
         let c = &self.cylinder.charge;
         let mut s = Species { air: c.air, burnt: c.burnt, fuel: c.vapour + c.liquid };
-        for [gas, burnt, vapour, liquid] in [self.upstream.store(), self.downstream.store()] {
+        for duct in self.ducts() {
+            let [gas, burnt, vapour, liquid] = duct.store();
             s = s.plus(Species { air: gas - burnt - vapour, burnt, fuel: vapour + liquid });
         }
-        let k = &self.cloud;
+        let rooms = [self.air_side.air_box.as_ref().map(|b| &b.plenum), self.exhaust_side.silencer.as_ref()];
+        for p in rooms.into_iter().flatten() {
+            let fuel = p.vapour + p.liquid;
+            s = s.plus(Species { air: p.gas - p.burnt - p.vapour, burnt: p.burnt, fuel });
+        }
+        let k = &self.air_side.cloud;
         s = s.plus(Species { air: k.gas - k.burnt - k.vapour, burnt: k.burnt, fuel: k.fuel() });
         s.plus(Species { fuel: self.fuel_in_circuits(), ..Species::default() })
     }

@@ -1,10 +1,12 @@
 //! The running machine: ducts, faces, circuits and cylinder stepped together, cycle after cycle.
 
+pub mod air_side;
 pub mod books;
 pub mod cloud;
 pub mod converge;
 pub mod error;
 mod exchange;
+pub mod exhaust_side;
 pub mod intake;
 pub mod machine_state;
 pub mod record;

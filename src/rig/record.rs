@@ -139,6 +139,8 @@ impl Rig {
     /// Closes the cycle's sums; `before` is the store and `energy_before` the charge's energy when it began.
     pub(super) fn close_cycle(&mut self, before: Species, energy_before: f64) -> CycleRecord {
         let sums = std::mem::take(&mut self.sums);
+        let now = self.fallbacks();
+        let then = std::mem::replace(&mut self.fallbacks_before, now);
         let engine = &self.machine.engine;
         let b = self.cylinder.books;
         let swept = engine.crank.swept_volume();
@@ -170,9 +172,9 @@ impl Rig {
             wall_heat: b.wall_heat,
             imep: b.work / swept,
             fmep,
-            exhaust_temperature: self.plenum.temperature,
-            repairs: sums.repairs,
-            face_evaluations: sums.face_evaluations,
+            exhaust_temperature: self.exhaust_side.mean_temperature,
+            repairs: sums.repairs + (now.first_order - then.first_order) + (now.clipped_steps - then.clipped_steps),
+            face_evaluations: sums.face_evaluations + now.evaluations - then.evaluations,
             fastest: sums.fastest,
             mass_defect: self.books.defect(before, self.store()),
             energy_defect: first_law.abs() / scale,

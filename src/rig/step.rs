@@ -1,21 +1,24 @@
 //! One step of the whole machine, and one cycle of steps.
 //!
-//! The order of a step: half-time traces of both ducts; the four faces (mouth, slide, inlet valve, exhaust valve) from
+//! The order of a step: half-time traces of all ducts; the four faces (mouth, slide, inlet valve, exhaust valve) from
 //! those traces and from the vessels; the pressures at the circuits' openings from the slide's stream; the circuits; what
-//! they put into the air and take from it; ducts; cylinder; what waits in front of the mouth; books.
+//! they put into the air and take from it; the intake's ducts; air box and what waits in the free air; cylinder and exhaust;
+//! books.
 
 use std::f64::consts::PI;
 
 use super::books::{MassBooks, Species};
 use super::error::RigError;
 use super::intake;
-use super::machine_state::{CYCLE_ANGLE, CYCLE_START, Rig};
+use super::machine_state::{AIR_BOX, CYCLE_ANGLE, CYCLE_START, DOWNSTREAM, EXHAUST, Rig, UPSTREAM};
 use super::record::{CycleRecord, Sample};
 use super::settings::MOST_STEPS_PER_CYCLE;
 use crate::cylinder::charge::ValveFlow;
 use crate::cylinder::combustion_chamber::CylinderBooks;
 use crate::gas::exchange::{EndFlux, Exchange};
-use crate::gas::face::{FaceFlow, mouth_area, restriction};
+use crate::gas::face::{FaceFlow, loss_area, restriction};
+use crate::gas::lone_duct::leaving_duct;
+use crate::gas::plenum::Inflow;
 use crate::gas::trace::{Side, Trace};
 use crate::hardware::poppet_valve::PoppetValve;
 use crate::laws::stream::Stream;
@@ -32,12 +35,13 @@ struct Faces {
     exhaust: FaceFlow,
 }
 
-/// Half-time traces at the four duct ends.
+/// Half-time traces at the ducts' ends and what the exhaust valve opens to.
 struct Traces {
     mouth: Trace,
     slide_up: Trace,
     slide_down: Trace,
     port: Trace,
+    exhaust: Side,
 }
 
 /// Effective area of a valve or set of valves at crank angle `phase` [m2].
@@ -82,8 +86,10 @@ impl Rig {
 
     fn step(&mut self, end: f64) -> Result<(), RigError> {
         let (dt, next) = self.time_step(end);
+        self.air_side.predict(dt);
         self.upstream.predict(dt);
         self.downstream.predict(dt);
+        self.exhaust_side.predict(dt);
         let traces = self.traces();
         let faces = self.solve_faces(&traces, 0.5 * (self.phase + next));
         let speed = self.look_around(&faces.slide);
@@ -91,8 +97,8 @@ impl Rig {
         let pilot = self.pilot.step(dt, &self.around);
         let exchange = self.exchange(dt, &faces.slide, &main, &pilot);
         self.advance_ducts(dt, &traces, &faces, exchange)?;
+        self.advance_air_side(dt, &traces, &faces.mouth)?;
         self.advance_cylinder(dt, next, &traces, &faces)?;
-        self.advance_cloud(dt, &traces, &faces.mouth);
         self.book_step(dt, 0.5 * (self.phase + next), &faces, (&main, &pilot), speed);
         self.pass_valve_events(next);
         self.phase = next;
@@ -102,8 +108,7 @@ impl Rig {
     /// Step [s] and the crank angle it ends at.
     fn time_step(&self, end: f64) -> (f64, f64) {
         let omega = self.point.rpm * PI / 30.0;
-        let of = |d: &crate::gas::duct_cells::DuctCells| d.cell_length() / d.fastest();
-        let stable = self.settings.courant * of(&self.upstream).min(of(&self.downstream));
+        let stable = self.settings.courant * self.ducts().fold(f64::INFINITY, |t, d| t.min(d.crossing_time()));
         let angle = (omega * stable).min(self.settings.largest_angle);
         let left = end - self.phase;
         if left <= angle {
@@ -121,6 +126,7 @@ impl Rig {
             slide_up: self.upstream.trace(true),
             slide_down: self.downstream.trace(false),
             port: self.downstream.trace(true),
+            exhaust: self.exhaust_side.at_valve(&self.gas),
         }
     }
 
@@ -128,18 +134,17 @@ impl Rig {
         let c = &self.machine.carburettor;
         let e = &self.machine.engine;
         let g = self.guesses;
-        let free = Side::Vessel(self.mouth_vessel());
+        let outside = Side::Vessel(self.air_side.at_mouth(&self.gas, &self.machine.air));
         let cylinder = Side::Vessel(self.cylinder_vessel());
-        let exhaust = Side::Vessel(self.exhaust_vessel());
         let open = t.mouth.area;
         let throat = self.passage.throat;
         let inlet = valve_area(&e.inlet_valve, phase, discharge_curtain);
         let out = valve_area(&e.exhaust_valve, phase, discharge_curtain_exhaust);
         let faces = Faces {
-            mouth: restriction(&free, &Side::Duct(t.mouth), mouth_area(open, c.mouth_loss), open, g.mouth.next()),
+            mouth: restriction(&outside, &Side::Duct(t.mouth), loss_area(open, c.mouth_loss), open, g.mouth.next()),
             slide: restriction(&Side::Duct(t.slide_up), &Side::Duct(t.slide_down), throat, throat, g.slide.next()),
             inlet: restriction(&Side::Duct(t.port), &cylinder, inlet, inlet, g.inlet.next()),
-            exhaust: restriction(&cylinder, &exhaust, out, out, g.exhaust.next()),
+            exhaust: restriction(&cylinder, &t.exhaust, out, out, g.exhaust.next()),
         };
         self.guesses.mouth.push(faces.mouth.throat_mach_squared);
         self.guesses.slide.push(faces.slide.throat_mach_squared);
@@ -165,6 +170,11 @@ impl Rig {
         let (nozzle, speed) = intake::nozzle(&stream, self.passage.nozzle, signal * self.passage.exposure);
         let engine_side = if slide.from_a { slide.downstream } else { slide.upstream };
         let behind = Outside { p: engine_side.p, rho: engine_side.rho };
+        let (p, rho) = self.air_side.at_jets(&self.machine.air);
+        self.around.air_jets = Outside { p, rho };
+        if self.machine.air_box.as_ref().is_some_and(|b| b.bowl_vented_inside) {
+            self.around.bowl = self.around.air_jets;
+        }
         self.around.nozzle = nozzle;
         self.around.outlet = behind;
         for (o, area) in self.around.bypass.iter_mut().zip(&self.passage.bypass) {
@@ -187,10 +197,17 @@ impl Rig {
         exchange: (Exchange, Exchange),
     ) -> Result<(), RigError> {
         let sign = |flow: &FaceFlow| if flow.from_a { 1.0 } else { -1.0 };
-        // Composition drawn in at the mouth is settled with the cloud: it must match what the cloud gives.
-        let drawn = if f.mouth.from_a { self.cloud.draw(f.mouth.mass_flow * dt) } else { (t.mouth.composition, 0.0) };
-        self.books.enter(Species { air: drawn.1, ..Species::default() });
-        let mouth = EndFlux::of_face(&f.mouth, !f.mouth.from_a, t.mouth.area, sign(&f.mouth), drawn.0);
+        // Composition drawn in at the mouth must match what cloud or box gives.
+        let drawn = match (&self.air_side.air_box, f.mouth.from_a) {
+            (_, false) => t.mouth.composition,
+            (Some(b), true) => b.plenum.composition(),
+            (None, true) => {
+                let (y, air) = self.air_side.cloud.draw(f.mouth.mass_flow * dt);
+                self.books.enter(Species { air, ..Species::default() });
+                y
+            }
+        };
+        let mouth = EndFlux::of_face(&f.mouth, !f.mouth.from_a, t.mouth.area, sign(&f.mouth), drawn);
         let carried = if f.slide.from_a { t.slide_up.composition } else { t.slide_down.composition };
         let s = sign(&f.slide);
         let slide_up = EndFlux::of_face(&f.slide, f.slide.from_a, t.slide_up.area, s, carried);
@@ -198,16 +215,44 @@ impl Rig {
         let from = if f.inlet.from_a { t.port.composition } else { self.cylinder.charge.composition() };
         let port = EndFlux::of_face(&f.inlet, f.inlet.from_a, t.port.area, sign(&f.inlet), from);
         let none = Exchange::default();
-        let place = |part: &'static str, u: crate::gas::duct_cells::Unphysical, phase: f64, cycle: u32| {
-            RigError::Unphysical { part, x_mm: 1e3 * u.x, crank_deg: phase.to_degrees(), cycle, rho: u.rho, p: u.p }
-        };
         let (phase, cycle) = (self.phase, self.cycles + 1);
         self.upstream
             .update(&self.gas, dt, (mouth, slide_up), (none, exchange.0))
-            .map_err(|u| place("passage before the slide", u, phase, cycle))?;
+            .map_err(|u| RigError::unphysical(UPSTREAM, u, phase, cycle))?;
         self.downstream
             .update(&self.gas, dt, (slide_down, port), (exchange.1, none))
-            .map_err(|u| place("manifold and port", u, phase, cycle))
+            .map_err(|u| RigError::unphysical(DOWNSTREAM, u, phase, cycle))
+    }
+
+    /// Air box and its inlet, and what was blown out into the free air.
+    fn advance_air_side(&mut self, dt: f64, t: &Traces, mouth: &FaceFlow) -> Result<(), RigError> {
+        let out = leaving_duct(&self.gas, &t.mouth, mouth, mouth.mass_flow * dt);
+        if !mouth.from_a {
+            self.sums.standoff += out.mass * (out.composition.vapour + out.composition.liquid);
+        }
+        if let Some(b) = &mut self.air_side.air_box {
+            b.at_mouth(&self.gas, &t.mouth, mouth, dt);
+            let crossed = self
+                .air_side
+                .advance(&self.gas, &self.machine.air, dt)
+                .map_err(|u| RigError::unphysical(AIR_BOX, u, self.phase, self.cycles + 1))?;
+            self.books.enter(Species { air: crossed.air_in, ..Species::default() });
+            let (mass, y, temperature) = crossed.out;
+            if mass > 0.0 {
+                self.blow_out(mass, y, temperature);
+            }
+        } else if !mouth.from_a {
+            let (y, end) = (out.composition, mouth.upstream);
+            self.blow_out(out.mass, y, end.p / (end.rho * self.gas.r(y.burnt, y.vapour)));
+        }
+        Ok(())
+    }
+
+    /// Gas blown out into the free air waits there; a share of its fuel is lost.
+    fn blow_out(&mut self, mass: f64, y: Composition, temperature: f64) {
+        let (_, lost) = self.air_side.cloud.add(mass, y, temperature, self.machine.standoff_loss);
+        self.sums.lost += lost;
+        self.books.enter(Species { fuel: -lost, ..Species::default() });
     }
 
     fn advance_cylinder(&mut self, dt: f64, next: f64, t: &Traces, f: &Faces) -> Result<(), RigError> {
@@ -224,14 +269,21 @@ impl Rig {
             ValveFlow::new(-m, y, inside)
         };
         let m = f.exhaust.mass_flow * dt;
-        let exhaust = if f.exhaust.from_a {
-            ValveFlow::new(-m, y, inside)
+        let out = if f.exhaust.from_a {
+            Inflow { mass: m, composition: y, total_enthalpy: inside }
         } else {
-            let burnt = Composition { burnt: 1.0, ..Composition::default() };
-            ValveFlow::new(m, burnt, self.gas.enthalpy(self.plenum.temperature, 1.0, 0.0))
+            let back = self.exhaust_side.coming_back(&self.gas, &t.exhaust, &f.exhaust, m);
+            Inflow { mass: -m, ..back }
         };
+        let exhaust = ValveFlow::new(-out.mass, out.composition, out.total_enthalpy);
+        let left = self
+            .exhaust_side
+            .advance(&self.gas, &self.machine.air, dt, &t.exhaust, &f.exhaust, out)
+            .map_err(|u| RigError::unphysical(EXHAUST, u, self.phase, self.cycles + 1))?;
+        let (mass, l) = (left.mass, left.composition);
+        let fuel = -mass * (l.vapour + l.liquid);
+        self.books.enter(Species { air: -mass * (1.0 - l.burnt - l.vapour), burnt: -mass * l.burnt, fuel });
         self.tag_fresh(&inlet, &exhaust);
-        self.books.enter(Species { air: exhaust.air(), burnt: exhaust.burnt, fuel: exhaust.vapour + exhaust.liquid });
         self.sums.inlet_air += inlet.air();
         let valves_shut = f.inlet.mass_flow <= 0.0 && f.exhaust.mass_flow <= 0.0;
         let burnt_before = self.cylinder.books;
@@ -249,27 +301,15 @@ impl Rig {
             });
         }
         if f.exhaust.from_a {
-            self.plenum.outflow.0 += m;
-            self.plenum.outflow.1 += m * charge.temperature;
+            self.exhaust_side.outflow.0 += m;
+            self.exhaust_side.outflow.1 += m * charge.temperature;
         }
         Ok(())
     }
 
-    fn advance_cloud(&mut self, dt: f64, t: &Traces, mouth: &FaceFlow) {
-        if mouth.from_a {
-            return;
-        }
-        let y = t.mouth.composition;
-        let end = mouth.upstream;
-        let temperature = end.p / (end.rho * self.gas.r(y.burnt, y.vapour));
-        let (fuel, lost) = self.cloud.add(mouth.mass_flow * dt, y, temperature, self.machine.standoff_loss);
-        self.sums.standoff += fuel;
-        self.sums.lost += lost;
-        self.books.enter(Species { fuel: -lost, ..Species::default() });
-    }
-
     fn book_step(&mut self, dt: f64, phase: f64, f: &Faces, circuits: (&CircuitStep, &CircuitStep), speed: f64) {
         let (main, pilot) = circuits;
+        let fastest = self.ducts().fold(self.sums.fastest, |a, d| a.max(d.fastest()));
         let s = &mut self.sums;
         s.time += dt;
         s.steps += 1;
@@ -277,10 +317,10 @@ impl Rig {
         s.pilot += pilot.drawn;
         s.main_out += main.fuel;
         s.pilot_out += pilot.fuel + pilot.fuel_bypass;
-        s.depression += dt * (self.around.free_air.p - self.around.nozzle.p);
+        s.depression += dt * (self.around.bowl.p - self.around.nozzle.p);
         s.manifold += dt * self.around.outlet.p;
         s.peak_speed = s.peak_speed.max(speed.abs());
-        s.fastest = s.fastest.max(self.upstream.fastest()).max(self.downstream.fastest());
+        s.fastest = fastest;
         if let Some(samples) = &mut s.samples {
             let sign = if f.slide.from_a { 1.0 } else { -1.0 };
             samples.push(Sample {

@@ -53,10 +53,11 @@ impl Rig {
             self.cylinder.burn = burn;
         }
         if blows {
-            self.plenum.outflow = (0.0, 0.0);
+            self.exhaust_side.outflow = (0.0, 0.0);
         }
-        if closes && self.plenum.outflow.0 > 0.0 {
-            self.plenum.temperature = self.plenum.outflow.1 / self.plenum.outflow.0;
+        let x = &mut self.exhaust_side;
+        if closes && x.outflow.0 > 0.0 {
+            x.mean_temperature = x.outflow.1 / x.outflow.0;
         }
     }
 }

@@ -58,6 +58,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
             let machine = Machine {
                 engine: engine.engine,
                 carburettor,
+                air_box: None,
                 air,
                 fuel,
                 evaporated_fraction,

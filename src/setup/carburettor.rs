@@ -124,13 +124,7 @@ fn read_spigot(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, air:
     let diameter = t.estimated(ledger, "diameter", &pipe::DIAMETER, diameter);
     let wall = pipe::wall(&mut t, ledger, 10.0, (0.0, 30.0), air);
     t.close(ledger);
-    Piece {
-        name: "spigot".into(),
-        length: length.kept,
-        diameter_start: bore.kept,
-        diameter_end: diameter.kept,
-        wall_temperature: wall.kept,
-    }
+    Piece::plain("spigot", length.kept, bore.kept, diameter.kept, wall.kept)
 }
 
 fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &crate::hardware::nozzle::Nozzle) -> FloatBowl {

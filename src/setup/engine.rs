@@ -9,6 +9,7 @@ use super::valve;
 use crate::diagnostics::Problem;
 use crate::hardware::crank::Crank;
 use crate::hardware::engine::{Combustion, Engine, Friction, Walls};
+use crate::hardware::exhaust::Exhaust;
 use crate::units::Dimension::{Angle, Length, Number, Pressure, Share, Speed, Temperature};
 
 const BORE: Spec = Spec::new(Length, "mm", (20.0, 200.0), (35.0, 115.0));
@@ -96,7 +97,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
         inlet_valve: inlet_valve.valve,
         exhaust_valve: exhaust_valve.valve,
         inlet: vec![boot, port],
-        exhaust_back_pressure: back.kept,
+        exhaust: Exhaust { pieces: vec![], end_correction: 0.0, silencer: None, back_pressure: back.kept },
         combustion: read_combustion(r, ledger),
         walls: read_walls(r, ledger),
         friction: read_friction(r, ledger),

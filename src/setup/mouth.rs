@@ -47,13 +47,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, air: f64
     let wall = pipe::wall(r, ledger, 5.0, (0.0, 20.0), air);
     reader.close(ledger);
     check(ledger, &length, &flare, &diameter, bore);
-    let piece = |name: &str, length: f64, from: f64| Piece {
-        name: name.into(),
-        length,
-        diameter_start: from,
-        diameter_end: bore.kept,
-        wall_temperature: wall.kept,
-    };
+    let piece = |name: &str, length: f64, from: f64| Piece::plain(name, length, from, bore.kept, wall.kept);
     let mut pieces = Vec::new();
     let straight = length.kept - flare.kept;
     if flare.kept > 1e-4 {

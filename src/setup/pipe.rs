@@ -42,13 +42,7 @@ pub fn read(
     let same = || Estimate::times(from.kept, 1.0, (0.95, 1.05), "as wide as its other end", COMMON);
     let to = reader.estimated(ledger, "to", &DIAMETER, ends.1.unwrap_or_else(same));
     let wall = wall(reader, ledger, usual.warmer, usual.warmths, air_temperature);
-    let piece = Piece {
-        name: name.into(),
-        length: length.kept,
-        diameter_start: from.kept,
-        diameter_end: to.kept,
-        wall_temperature: wall.kept,
-    };
+    let piece = Piece::plain(name, length.kept, from.kept, to.kept, wall.kept);
     (piece, to)
 }
 

@@ -175,7 +175,7 @@ fn cycles_of(error: &RigError) -> u32 {
         RigError::Unphysical { cycle, .. } | RigError::Charge { cycle, .. } | RigError::TooManySteps { cycle, .. } => {
             *cycle
         }
-        RigError::TooManyCells { .. } => 0,
+        RigError::TooManyCells { .. } | RigError::Grid { .. } => 0,
     }
 }
 

@@ -17,13 +17,13 @@ pub fn unit_diameter() -> f64 {
 
 /// A cone from `start` to `end` [m diameter].
 pub fn cone(length: f64, start: f64, end: f64) -> Piece {
-    Piece { name: "cone".into(), length, diameter_start: start, diameter_end: end, wall_temperature: 300.0 }
+    Piece::plain("cone", length, start, end, 300.0)
 }
 
 /// A straight duct of unit area and length in `n` cells, smooth and adiabatic, filled from `state`.
 pub fn tube(n: usize, gas: &GasModel, state: impl Fn(f64) -> State) -> DuctCells {
     let d = unit_diameter();
-    let mut duct = DuctCells::new(&[cone(1.0, d, d)], 1.0 / n as f64, gas, 1.0, 1.0).without_walls();
+    let mut duct = DuctCells::new(&[cone(1.0, d, d)], 1.0 / n as f64, gas, 1.0, 1.0).unwrap().without_walls();
     assert_eq!(duct.cells(), n);
     duct.fill(gas, |x| {
         let (rho, u, p) = state(x);
@@ -50,7 +50,7 @@ pub fn shut(duct: &DuctCells) -> (EndFlux, EndFlux) {
 
 /// Step of a Courant number [s].
 pub fn step_of(duct: &DuctCells, courant: f64) -> f64 {
-    courant * duct.cell_length() / duct.fastest()
+    courant * duct.crossing_time()
 }
 
 /// Courant number of all runs but their gentle start.

@@ -3,9 +3,9 @@
 use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::media::composition::Composition;
 
-use crate::bench::{cone, run, through};
-use crate::found;
-use crate::rest::real_gas;
+use super::bench::{cone, run, through};
+use super::found;
+use super::rest::real_gas;
 
 #[test]
 fn contact_of_air_and_burnt_gas_is_carried_without_false_pressure() {
@@ -21,7 +21,7 @@ fn contact_of_air_and_burnt_gas_is_carried_without_false_pressure() {
         let (left, right) = if air_first { ((air, 300.0), (burnt, 1200.0)) } else { ((burnt, 1200.0), (air, 300.0)) };
         let cells = 100;
         let mut duct =
-            DuctCells::new(&[cone(0.2, 40e-3, 40e-3)], 0.2 / f64::from(cells), &gas, p, 300.0).without_walls();
+            DuctCells::new(&[cone(0.2, 40e-3, 40e-3)], 0.2 / f64::from(cells), &gas, p, 300.0).unwrap().without_walls();
         duct.fill(&gas, |x| {
             let (y, t) = if x < 0.07 { left } else { right };
             let (rho, u, p) = state(y, t);
@@ -30,7 +30,7 @@ fn contact_of_air_and_burnt_gas_is_carried_without_false_pressure() {
         let area = duct.end_area(false);
         let ends = (through(state(left.0, left.1), area, left.0), through(state(right.0, right.1), area, right.0));
         let before = duct.store();
-        let time = 30.0 * duct.cell_length() / u;
+        let time = 30.0 * duct.cell_length(0) / u;
         run(&mut duct, &gas, time, |_| ends);
         let after = duct.store();
         for i in 0..duct.cells() {
@@ -67,14 +67,14 @@ fn fresh_air_drawn_into_a_duct_with_fuel_leaves_no_negative_share() {
         Composition { vapour: 0.08 * rise, liquid: 0.15 * rise, burnt: 0.0 }
     };
     let state = |y: Composition| (p / (gas.r(y.burnt, y.vapour) * t), u, p);
-    let mut duct = DuctCells::new(&[cone(length, 40e-3, 40e-3)], length / 50.0, &gas, p, t).without_walls();
+    let mut duct = DuctCells::new(&[cone(length, 40e-3, 40e-3)], length / 50.0, &gas, p, t).unwrap().without_walls();
     duct.fill(&gas, |x| {
         let (rho, u, p) = state(fuel(x));
         (rho, u, p, fuel(x))
     });
     let area = duct.end_area(false);
     let ends = (through(state(fuel(0.0)), area, fuel(0.0)), through(state(fuel(length)), area, fuel(length)));
-    let time = 10.0 * duct.cell_length() / u;
+    let time = 10.0 * duct.cell_length(0) / u;
     run(&mut duct, &gas, time, |_| ends);
     let shares = (0..duct.cells()).map(|i| duct.composition(i));
     let least = shares.map(|y| y.vapour.min(y.liquid)).fold(f64::INFINITY, f64::min);

@@ -1,12 +1,12 @@
 //! The face between two sides: slide, orifice, open end.
 
-use bellmouth::gas::face::{FaceFlow, mouth_area, restriction};
+use bellmouth::gas::face::{FaceFlow, loss_area, restriction};
 use bellmouth::gas::trace::{Side, Trace, Vessel};
 use bellmouth::laws::nozzle;
 use bellmouth::media::composition::Composition;
 use bellmouth::media::gas::GasModel;
 
-use crate::{close, found};
+use super::{close, found};
 
 const R: f64 = 287.05;
 const GAMMA: f64 = 1.4;
@@ -55,7 +55,7 @@ fn open_end_loses_its_coefficient_of_the_pipes_head() {
         let f = restriction(
             &vessel(100_000.0, 300.0),
             &duct(99_930.0, 300.0, -5.0, AREA),
-            mouth_area(AREA, zeta),
+            loss_area(AREA, zeta),
             AREA,
             0.0,
         );
@@ -197,7 +197,7 @@ fn bits(f: &FaceFlow) -> Vec<u64> {
 #[test]
 fn face_looks_the_same_from_both_sides() {
     // Exact: swapping the sides and their areas swaps the direction and nothing else.
-    let gas = crate::rest::real_gas();
+    let gas = super::rest::real_gas();
     let mut dice = Dice(7);
     for _ in 0..10_000 {
         let (a, b) = (dice.side(&gas), dice.side(&gas));
@@ -213,7 +213,7 @@ fn face_looks_the_same_from_both_sides() {
 fn face_solves_every_pair_of_states_and_keeps_mass_energy_and_entropy() {
     // Identities of the model: mass and total enthalpy pass unchanged, momentum across the expansion, entropy does not
     // fall. States that the model does not cover (supersonic or thermally choked outlet) are flagged, and few.
-    let gas = crate::rest::real_gas();
+    let gas = super::rest::real_gas();
     let mut dice = Dice(20_261_125);
     let (mut clipped, mut choked, mut evaluations, mut most) = (0, 0, 0_u64, 0);
     let (mut mass, mut energy, mut momentum, mut wave) = (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);

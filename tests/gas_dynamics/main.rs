@@ -4,20 +4,5 @@
 //! convergence, published loss and flow coefficients.
 #![allow(missing_docs, clippy::print_stdout, clippy::unwrap_used)]
 
-mod bench;
-mod contact;
-mod face;
-mod order;
-mod rest;
-mod shock_tubes;
-
-/// Says what was checked, what it stands on and what came out.
-fn found(source: &str, figure: &str) {
-    println!("{source}: {figure}");
-}
-
-/// Fails unless `got` is within the share `tolerance` of `want`.
-#[track_caller]
-fn close(what: &str, got: f64, want: f64, tolerance: f64) {
-    assert!((got - want).abs() <= tolerance * want.abs(), "{what}: got {got}, want {want} within {tolerance}");
-}
+#[path = "checks.rs"]
+mod gas_dynamics;

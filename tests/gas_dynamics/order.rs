@@ -5,8 +5,8 @@ use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::media::composition::Composition;
 use bellmouth::media::gas::GasModel;
 
-use crate::bench::{State, run, through, tube};
-use crate::found;
+use super::bench::{State, run, through, tube};
+use super::found;
 
 const GAMMA: f64 = 1.4;
 

@@ -1,7 +1,7 @@
 use bellmouth::media::atmosphere::{FreeAir, standard_pressure, standard_temperature};
 use bellmouth::media::gas::R_DRY_AIR;
 
-use crate::{close, near, source};
+use super::{close, near, source};
 
 #[test]
 fn standard_atmosphere_agrees_with_iso_2533() {

@@ -2,7 +2,7 @@ use bellmouth::laws::heat_transfer::{C1_CLOSED, C2_BURNING, Reference, coefficie
 use bellmouth::laws::wiebe::{A, M, burnt_fraction, normalised, normalised_position, position};
 use bellmouth::laws::{combustion, flame, friction};
 
-use crate::{close, near, source};
+use super::{close, near, source};
 
 #[test]
 fn wiebe_function_has_its_published_shape() {
@@ -32,7 +32,7 @@ fn woschni_coefficient_agrees_with_both_worked_values() {
     near(coefficient(0.1, 1.0e6, 800.0, 22.8), 400.74, 0.006);
     let speed = 2.0 * 57.9e-3 * 8_000.0 / 60.0;
     near(speed, 15.44, 1.0e-9);
-    let swept = crate::circle(52.0e-3) * 57.9e-3;
+    let swept = super::circle(52.0e-3) * 57.9e-3;
     let reference = Reference { swept, volume: swept * 9.5 / 8.5, pressure: 1.0e5, temperature: 330.0 };
     let w = gas_velocity(C1_CLOSED, speed, C2_BURNING, &reference, 5.0e6, 1.8e6);
     near(w, 65.816, 6.0e-4);

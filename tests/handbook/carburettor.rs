@@ -7,7 +7,7 @@ use bellmouth::laws::nozzle;
 use bellmouth::laws::orifice::{effective_area, mass_flow, pressure_difference, starting_speed};
 use bellmouth::numeric::root;
 
-use crate::{circle, near, source};
+use super::{circle, near, source};
 
 const G: f64 = 9.81;
 const R: f64 = 287.0;

@@ -6,7 +6,7 @@ use bellmouth::laws::orifice;
 use bellmouth::numeric::ode::{Accuracy, integrate};
 use nalgebra::{SVector, vector};
 
-use crate::{circle, close, near, source};
+use super::{circle, close, near, source};
 
 const FUEL: f64 = 740.0;
 

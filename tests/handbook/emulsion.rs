@@ -4,7 +4,7 @@ use bellmouth::laws::emulsion::{outlet_density, zivi_slip};
 use bellmouth::laws::orifice::{mass_flow, series};
 use bellmouth::numeric::root;
 
-use crate::{circle, close, near, source};
+use super::{circle, close, near, source};
 
 const FUEL: f64 = 740.0;
 

@@ -1,6 +1,6 @@
 use bellmouth::media::fuel::{Fuel, petrol_density, petrol_viscosity, stoichiometric_ratio};
 
-use crate::{close, near, source};
+use super::{close, near, source};
 
 #[test]
 fn petrol_thins_out_with_temperature_as_the_gasoline_group_does() {

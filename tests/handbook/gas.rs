@@ -4,7 +4,7 @@ use bellmouth::media::{
     gas::{GasModel, R_UNIVERSAL, T_BOUNDS},
 };
 
-use crate::{close, near, source};
+use super::{close, near, source};
 
 /// Air at 1 bar whose water is 0 or 2 % of the moles.
 fn air(water: f64) -> FreeAir {

@@ -2,7 +2,7 @@ use bellmouth::laws::jet::{JetLaw, RE_HIGHEST, discharge};
 use bellmouth::laws::orifice;
 use bellmouth::numeric::root;
 
-use crate::{circle, close, near, source};
+use super::{circle, close, near, source};
 
 const SLENDERNESS: [f64; 8] = [0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0];
 const TABLE: [(f64, [f64; 8]); 8] = [

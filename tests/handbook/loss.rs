@@ -1,6 +1,6 @@
 use bellmouth::laws::loss::*;
 
-use crate::{near, source};
+use super::{near, source};
 
 #[test]
 fn bell_mouth_follows_the_handbook_table() {

@@ -3,7 +3,7 @@ use std::f64::consts::PI;
 use bellmouth::hardware::needle::{Needle, NeedleJet};
 use bellmouth::laws::annulus::{AnnulusLaw, ENTRY, EXIT};
 
-use crate::{close, near, source};
+use super::{close, near, source};
 
 fn cone(degrees: f64) -> Needle {
     let (d0, length) = (2.515e-3, 30.0e-3);

@@ -1,6 +1,6 @@
 use bellmouth::laws::nozzle::*;
 
-use crate::{circle, close, near, source};
+use super::{circle, close, near, source};
 
 #[test]
 fn critical_ratio_and_choked_coefficient_have_their_exact_values() {

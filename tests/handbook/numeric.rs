@@ -3,7 +3,7 @@ use bellmouth::numeric::root::{RootError, find};
 use bellmouth::numeric::table::{Pchip, TableError, linear};
 use nalgebra::{SVector, vector};
 
-use crate::{close, near, source};
+use super::{close, near, source};
 
 type Function = fn(f64) -> f64;
 

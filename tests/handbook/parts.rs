@@ -2,7 +2,7 @@ use bellmouth::hardware::poppet_valve::{LiftProfile, PoppetValve};
 use bellmouth::hardware::slide::Slide;
 use bellmouth::laws::valve_flow::{discharge_curtain, discharge_curtain_exhaust};
 
-use crate::{circle, close, near, source};
+use super::{circle, close, near, source};
 
 #[test]
 fn slide_opens_the_circular_segment() {

@@ -80,7 +80,7 @@ fn books_close_with_standoff_lost_air_leak_air_screw_bleed_nozzle_and_plugged_ai
 /// Fuel in the ducts, the cylinder and the cloud, liquid and vapour [kg].
 fn fuel_in_the_gas(rig: &Rig) -> f64 {
     let ducts = [rig.upstream.store(), rig.downstream.store()].iter().map(|s| s[2] + s[3]).sum::<f64>();
-    ducts + rig.cylinder.charge.vapour + rig.cylinder.charge.liquid + rig.cloud.fuel()
+    ducts + rig.cylinder.charge.vapour + rig.cylinder.charge.liquid + rig.air_side.cloud.fuel()
 }
 
 /// Liquid in the chambers, less what the columns miss [kg].

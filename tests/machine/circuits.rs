@@ -121,7 +121,7 @@ fn chamber_settles_to_the_network_of_fuel_jet_air_jet_and_two_phase_outlet() {
 fn around(nozzle: f64) -> Surroundings {
     let free = Outside { p: P, rho: AIR };
     let at = Outside { p: nozzle, rho: AIR };
-    Surroundings { free_air: free, nozzle: at, outlet: at, bypass: vec![free, free] }
+    Surroundings { bowl: free, air_jets: free, nozzle: at, outlet: at, bypass: vec![free, free] }
 }
 
 #[test]
@@ -192,7 +192,7 @@ fn bypass_flow(c: &Carburettor, lift: f64, behind: f64) -> Vec<f64> {
         })
         .collect();
     let free = Outside { p, rho: m.air.density() };
-    let around = Surroundings { free_air: free, nozzle: free, outlet: back, bypass };
+    let around = Surroundings { bowl: free, air_jets: free, nozzle: free, outlet: back, bypass };
     let mut pilot = PilotMetering::new(&c.pilot, c.bowl.level_below_bore, &m.fuel, p);
     for _ in 0..50_000 {
         pilot.step(2e-5, &around);

@@ -25,7 +25,7 @@ const CELL: f64 = 40e-3;
 
 fn pipe(length: f64, wall_temperature: f64) -> Vec<Piece> {
     let (name, d) = ("pipe".to_string(), PASSAGE);
-    vec![Piece { name, length, diameter_start: d, diameter_end: d, wall_temperature }]
+    vec![Piece::plain(&name, length, d, d, wall_temperature)]
 }
 
 /// Area of all ports of a set of valves together [m2]: a pressure drop of some 30 Pa at mid-stroke and 60 rpm. A larger one
@@ -57,7 +57,9 @@ fn pump(exhaust_over_inlet: f64, inlet_shuts: f64, count: u32) -> Machine {
     let e = &mut m.engine;
     e.crank.compression_ratio = RATIO;
     e.walls.heat_factor = 0.0;
-    e.exhaust_back_pressure = (exhaust_over_inlet - 1.0) * m.air.pressure;
+    e.exhaust.back_pressure = (exhaust_over_inlet - 1.0) * m.air.pressure;
+    e.exhaust.pieces.clear();
+    e.exhaust.silencer = None;
     e.inlet_valve = valve(count, 2.0 * PI, inlet_shuts);
     e.exhaust_valve = valve(count, PI, 2.0 * PI);
     e.inlet = pipe(2.0 * CELL, t);

@@ -9,8 +9,8 @@ use bellmouth::rig::settings::Settings;
 use bellmouth::setup::{End, Setup};
 use bellmouth::study::point::{PointResult, solve};
 
-use crate::known::{COARSE, engine_with, idle_throttle, settings, side_by_side};
-use crate::source;
+use super::known::{COARSE, engine_with, idle_throttle, settings, side_by_side};
+use super::source;
 
 /// Cells at full throttle [m].
 const CELL: f64 = 10e-3;

@@ -4,8 +4,8 @@
 use bellmouth::setup::load;
 use bellmouth::study::point::PointResult;
 
-use crate::known::{FINE, path, run, side_by_side};
-use crate::source;
+use super::known::{FINE, path, run, side_by_side};
+use super::source;
 
 /// Wide-open throttle over a range of speeds, the smaller bore first in each pair.
 fn wide_open(shares: &[f64]) -> Vec<[PointResult; 2]> {

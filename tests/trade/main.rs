@@ -6,14 +6,5 @@
 //! asserts the weaker thing that holds.
 #![allow(missing_docs, clippy::print_stdout, clippy::unwrap_used)]
 
-mod bands;
-mod demo;
-mod known;
-mod starting_point;
-mod steps;
-mod whole_machine;
-
-/// Says what the check stands on.
-fn source(text: &str) {
-    println!("source: {text}");
-}
+#[path = "checks.rs"]
+mod trade;

@@ -6,8 +6,8 @@
 
 use bellmouth::study::point::PointResult;
 
-use crate::known::{COARSE, FINE, cc_min, engine, idle_throttles, run, side_by_side};
-use crate::source;
+use super::known::{COARSE, FINE, cc_min, engine, idle_throttles, run, side_by_side};
+use super::source;
 
 const SOURCE: &str = "common practice, no source: a 650-class single, 40 mm slide carburettor, main jet 150";
 

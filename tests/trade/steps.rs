@@ -6,8 +6,8 @@
 use bellmouth::setup::Setup;
 use bellmouth::study::point::PointResult;
 
-use crate::known::{COARSE, FINE, engine, engine_with, idle_throttle, percent, richness, run, side_by_side};
-use crate::source;
+use super::known::{COARSE, FINE, engine, engine_with, idle_throttle, percent, richness, run, side_by_side};
+use super::source;
 
 /// Fuel [g/s] of a circuit.
 type Circuit = fn(&PointResult) -> f64;

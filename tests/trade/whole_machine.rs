@@ -4,8 +4,8 @@ use bellmouth::setup::Setup;
 use bellmouth::study::cycle;
 use bellmouth::study::point::solve;
 
-use crate::known::{COARSE, FINE, cc_min, engine, engine_with, idle_throttle, run, settings, side_by_side};
-use crate::source;
+use super::known::{COARSE, FINE, cc_min, engine, engine_with, idle_throttle, run, settings, side_by_side};
+use super::source;
 
 /// Imperial horsepower [kW].
 const HORSEPOWER: f64 = 0.7457;

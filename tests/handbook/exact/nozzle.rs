@@ -6,8 +6,8 @@ use bellmouth::exact::normal_shock;
 use bellmouth::exact::nozzle_flow::{LavalNozzle, Part, Regime};
 use bellmouth::exact::nozzle_one;
 
+use super::super::{close, near, source};
 use super::refusal;
-use crate::{close, near, source};
 
 const G: f64 = 1.4;
 

@@ -5,8 +5,8 @@ use bellmouth::exact::{fanno, rayleigh};
 use bellmouth::numeric::ode::{Accuracy, integrate};
 use nalgebra::SVector;
 
+use super::super::{close, near, source};
 use super::{integral, refusal};
-use crate::{close, near, source};
 
 const G: f64 = 1.4;
 

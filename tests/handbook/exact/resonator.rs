@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use bellmouth::exact::resonator::{FLANGED, Resonator, UNFLANGED, area_step, quarter_wave};
 
+use super::super::{circle, close, near, source};
 use super::refusal;
-use crate::{circle, close, near, source};
 
 const C: f64 = 343.2;
 

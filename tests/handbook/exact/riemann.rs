@@ -3,8 +3,8 @@
 use bellmouth::exact::riemann::{Riemann, Wave};
 use bellmouth::exact::state::State;
 
+use super::super::{close, near, source};
 use super::refusal;
-use crate::{close, near, source};
 
 const G: f64 = 1.4;
 

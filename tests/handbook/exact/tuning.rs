@@ -2,8 +2,8 @@
 
 use bellmouth::exact::tuning::{Engelman, wave_travel_length};
 
+use super::super::{circle, close, near, source};
 use super::refusal;
-use crate::{circle, close, near, source};
 
 const SINGLE: Engelman =
     Engelman { displacement: 125e-6, compression_ratio: 10.0, length: 0.3, area: 0.0, sound: 343.0 };

@@ -3,8 +3,8 @@
 use bellmouth::exact::blow_down::BlowDown;
 use bellmouth::exact::isentropic;
 
+use super::super::{close, near, source};
 use super::{integral, refusal};
-use crate::{close, near, source};
 
 const BOTTLE: BlowDown = BlowDown {
     volume: 0.01,

@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 use bellmouth::exact::simple_wave::{Direction, SimpleWave};
 use bellmouth::exact::state::State;
 
+use super::super::{close, near, source};
 use super::{integral, refusal};
-use crate::{close, near, source};
 
 const G: f64 = 1.4;
 const AIR: State = State { rho: 1.2, u: 15.0, p: 1.0e5 };

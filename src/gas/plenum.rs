@@ -1,0 +1,104 @@
+//! A volume of gas at rest: air box, silencer.
+//!
+//! `dm = sum(dm_in)`, `dU = sum(h0 dm_in)`: adiabatic walls, everything mixed at once. Liquid fuel floats along and takes no
+//! volume. Valid while the volume is short against the waves. Not modelled: heat through the walls, fuel that settles.
+
+use super::trace::Vessel;
+use crate::media::composition::Composition;
+use crate::media::gas::GasModel;
+
+/// Gas that enters in one step; negative when it leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Inflow {
+    /// Gas [kg].
+    pub mass: f64,
+    /// What it is.
+    pub composition: Composition,
+    /// Its total enthalpy [J/kg].
+    pub total_enthalpy: f64,
+}
+
+/// The gas in a volume.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Plenum {
+    /// Volume [m3].
+    pub volume: f64,
+    /// Gas [kg].
+    pub gas: f64,
+    /// Burnt gas among it [kg].
+    pub burnt: f64,
+    /// Vapour among it [kg].
+    pub vapour: f64,
+    /// Liquid fuel [kg].
+    pub liquid: f64,
+    /// Sensible internal energy [J].
+    pub energy: f64,
+    /// Temperature [K].
+    pub temperature: f64,
+    /// Pressure [Pa].
+    pub pressure: f64,
+}
+
+impl Plenum {
+    /// `volume` [m3] of gas at `p` [Pa], `t` [K].
+    #[must_use]
+    pub fn new(gas: &GasModel, volume: f64, p: f64, t: f64, y: Composition) -> Self {
+        let mass = p * volume / (gas.r(y.burnt, y.vapour) * t);
+        Self {
+            volume,
+            gas: mass,
+            burnt: mass * y.burnt,
+            vapour: mass * y.vapour,
+            liquid: mass * y.liquid,
+            energy: mass * gas.internal_energy(t, y.burnt, y.vapour),
+            temperature: t,
+            pressure: p,
+        }
+    }
+
+    /// Mass fractions.
+    #[must_use]
+    pub fn composition(&self) -> Composition {
+        Composition { burnt: self.burnt / self.gas, vapour: self.vapour / self.gas, liquid: self.liquid / self.gas }
+    }
+
+    /// As an opening sees it.
+    #[must_use]
+    pub fn vessel(&self, gas: &GasModel) -> Vessel {
+        let y = self.composition();
+        Vessel {
+            p: self.pressure,
+            rho: self.gas / self.volume,
+            gamma: gas.gamma(self.temperature, y.burnt, y.vapour),
+            composition: y,
+        }
+    }
+
+    /// Enthalpy of its gas [J/kg].
+    #[must_use]
+    pub fn enthalpy(&self, gas: &GasModel) -> f64 {
+        let y = self.composition();
+        gas.enthalpy(self.temperature, y.burnt, y.vapour)
+    }
+
+    /// What leaves it through an opening that passes `mass` [kg].
+    #[must_use]
+    pub fn leaving(&self, gas: &GasModel, mass: f64) -> Inflow {
+        Inflow { mass: -mass, composition: self.composition(), total_enthalpy: self.enthalpy(gas) }
+    }
+
+    /// Takes up what enters and leaves in one step.
+    pub fn step(&mut self, gas: &GasModel, flows: &[Inflow]) {
+        for f in flows {
+            self.gas += f.mass;
+            self.burnt += f.mass * f.composition.burnt;
+            self.vapour += f.mass * f.composition.vapour;
+            self.liquid += f.mass * f.composition.liquid;
+            self.energy += f.mass * f.total_enthalpy;
+        }
+        let y = self.composition();
+        let u = self.energy / self.gas;
+        self.temperature = gas.temperature_from_internal_energy(u, y.burnt, y.vapour, self.temperature);
+        self.pressure = self.gas * gas.r(y.burnt, y.vapour) * self.temperature / self.volume;
+    }
+}

@@ -1,0 +1,217 @@
+//! What the carburettor's mouth draws from: free air with what was blown out, or an air box or pod filter before it.
+
+use super::cloud::Cloud;
+use crate::gas::duct_cells::{DuctCells, Unphysical};
+use crate::gas::exchange::{EndFlux, Exchange};
+use crate::gas::face::{Trend, loss_area, restriction};
+use crate::gas::grid::GridError;
+use crate::gas::lone_duct::{into_vessel, leaving_duct};
+use crate::gas::plenum::{Inflow, Plenum};
+use crate::gas::trace::{Side, Vessel};
+use crate::hardware::air_box::AirBox;
+use crate::hardware::duct::Piece;
+use crate::media::atmosphere::FreeAir;
+use crate::media::composition::Composition;
+use crate::media::gas::GasModel;
+
+/// A volume in front of the mouth, with its inlet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoxAir {
+    /// Gas in the volume.
+    pub plenum: Plenum,
+    /// Inlet duct from the free air; none for a pod filter.
+    pub inlet: Option<DuctCells>,
+    inlet_loss: f64,
+    /// Pressure drop of the filter per volume flow [Pa s/m3].
+    resistance: f64,
+    /// Last volume flow through the filter into the volume [m3/s].
+    through_filter: f64,
+    trends: [Trend; 2],
+    /// What mouth and air jets give to the volume in this step.
+    pub(super) pending: [Inflow; 3],
+}
+
+/// The air in front of the mouth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AirSide {
+    /// What was blown out into the free air and waits there.
+    pub cloud: Cloud,
+    /// Air box or pod filter.
+    pub air_box: Option<BoxAir>,
+}
+
+/// What crossed the border to the free air in one step.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Crossed {
+    /// Free air drawn in [kg].
+    pub air_in: f64,
+    /// Gas blown out [kg], what it is, and its temperature [K].
+    pub out: (f64, Composition, f64),
+}
+
+/// The duct of the box's inlet with the added lengths of both its ends.
+fn inlet_pieces(part: &AirBox, t: f64) -> Vec<Piece> {
+    let (outer, inner) = part.end_corrections;
+    let first = part.inlet.first().and_then(|p| Piece::added_length(outer, p.diameter_start, t));
+    let last = part.inlet.last().and_then(|p| Piece::added_length(inner, p.diameter_end, t));
+    first.into_iter().chain(part.inlet.iter().cloned()).chain(last).collect()
+}
+
+impl AirSide {
+    /// Everything at rest.
+    ///
+    /// # Errors
+    /// An inlet that cannot be cut into cells.
+    pub fn new(part: Option<&AirBox>, air: &FreeAir, gas: &GasModel, cell_size: f64) -> Result<Self, GridError> {
+        let (p, t) = (air.pressure, air.temperature);
+        let air_box = match part {
+            None => None,
+            Some(part) => {
+                let pieces = inlet_pieces(part, t);
+                let inlet = if pieces.is_empty() { None } else { Some(DuctCells::new(&pieces, cell_size, gas, p, t)?) };
+                Some(BoxAir {
+                    plenum: Plenum::new(gas, part.volume, p, t, Composition::default()),
+                    inlet,
+                    inlet_loss: part.inlet_loss,
+                    resistance: part.filter.map_or(0.0, |f| f.resistance()),
+                    through_filter: 0.0,
+                    trends: [Trend::default(); 2],
+                    pending: [Inflow::default(); 3],
+                })
+            }
+        };
+        Ok(Self { cloud: Cloud::default(), air_box })
+    }
+
+    /// Free air at the border, or what was blown out and waits there.
+    fn border(&self, gas: &GasModel, air: &FreeAir) -> Vessel {
+        let t = self.cloud.temperature(air.temperature);
+        Vessel::new(gas, air.pressure, t, self.cloud.composition())
+    }
+
+    /// What the mouth opens to.
+    pub(super) fn at_mouth(&self, gas: &GasModel, air: &FreeAir) -> Vessel {
+        match &self.air_box {
+            Some(b) => b.plenum.vessel(gas),
+            None => self.border(gas, air),
+        }
+    }
+
+    /// Pressure [Pa] and density [kg/m3] where the air jets draw.
+    pub(super) fn at_jets(&self, air: &FreeAir) -> (f64, f64) {
+        match &self.air_box {
+            Some(b) => (b.plenum.pressure, b.plenum.gas / b.plenum.volume),
+            None => (air.pressure, air.density()),
+        }
+    }
+
+    /// Ducts in front of the mouth.
+    pub(super) fn duct(&self) -> Option<&DuctCells> {
+        self.air_box.as_ref().and_then(|b| b.inlet.as_ref())
+    }
+
+    pub(super) fn predict(&mut self, dt: f64) {
+        if let Some(inlet) = self.air_box.as_mut().and_then(|b| b.inlet.as_mut()) {
+            inlet.predict(dt);
+        }
+    }
+
+    /// One step of box and inlet, after `pending` is known.
+    ///
+    /// # Errors
+    /// A cell of the inlet left physical bounds.
+    pub(super) fn advance(&mut self, gas: &GasModel, air: &FreeAir, dt: f64) -> Result<Crossed, Unphysical> {
+        let border = self.border(gas, air);
+        let Some(b) = &mut self.air_box else { return Ok(Crossed::default()) };
+        let (crossed, inflow) = match b.inlet.take() {
+            Some(mut inlet) => {
+                let passed = b.through_inlet(gas, &mut inlet, border, &mut self.cloud, dt);
+                b.inlet = Some(inlet);
+                passed?
+            }
+            None => b.through_pod(gas, border, &mut self.cloud, dt),
+        };
+        let [a, c, d] = b.pending;
+        b.plenum.step(gas, &[inflow, a, c, d]);
+        b.pending = [Inflow::default(); 3];
+        Ok(crossed)
+    }
+}
+
+impl BoxAir {
+    /// The volume as the inlet's inner end sees it: the filter's drop, taken from the last step, lies between.
+    fn behind_filter(&self, gas: &GasModel) -> Vessel {
+        let v = self.plenum.vessel(gas);
+        Vessel { p: v.p + self.resistance * self.through_filter, ..v }
+    }
+
+    fn through_inlet(
+        &mut self,
+        gas: &GasModel,
+        inlet: &mut DuctCells,
+        border: Vessel,
+        cloud: &mut Cloud,
+        dt: f64,
+    ) -> Result<(Crossed, Inflow), Unphysical> {
+        let (outer, inner) = (inlet.trace(false), inlet.trace(true));
+        let inside = self.behind_filter(gas);
+        let throat = loss_area(outer.area, self.inlet_loss);
+        let f = restriction(&Side::Vessel(border), &Side::Duct(outer), throat, outer.area, self.trends[0].next());
+        // From the volume back into the pipe the edge is sharp.
+        let back = loss_area(inner.area, crate::laws::loss::FLUSH_PIPE);
+        let g = restriction(&Side::Vessel(inside), &Side::Duct(inner), back, inner.area, self.trends[1].next());
+        self.trends[0].push(f.throat_mach_squared);
+        self.trends[1].push(g.throat_mach_squared);
+        let mut crossed = Crossed::default();
+        let (sign, carried) = if f.from_a {
+            let (y, free) = cloud.draw(f.mass_flow * dt);
+            crossed.air_in = free;
+            (1.0, y)
+        } else {
+            let end = f.upstream;
+            let y = outer.composition;
+            crossed.out = (f.mass_flow * dt, y, end.p / (end.rho * gas.r(y.burnt, y.vapour)));
+            (-1.0, y)
+        };
+        let near = EndFlux::of_face(&f, !f.from_a, outer.area, sign, carried);
+        let inflow = into_vessel(gas, &self.plenum, &inner, &g, dt);
+        let (sign, carried) = if g.from_a { (-1.0, inside.composition) } else { (1.0, inner.composition) };
+        let far = EndFlux::of_face(&g, !g.from_a, inner.area, sign, carried);
+        self.through_filter = inflow.mass / (dt * if g.from_a { inside.rho } else { g.upstream.rho });
+        inlet.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
+        Ok((crossed, inflow))
+    }
+
+    /// Flow through the face of a pod filter: `Q (R + gamma p dt/V) = p_free - p`, implicit in the volume's pressure.
+    fn through_pod(&mut self, gas: &GasModel, border: Vessel, cloud: &mut Cloud, dt: f64) -> (Crossed, Inflow) {
+        let inside = self.plenum.vessel(gas);
+        let stiffness = inside.gamma * inside.p * dt / self.plenum.volume;
+        let volume_flow = (border.p - inside.p) / (self.resistance + stiffness);
+        self.through_filter = volume_flow;
+        let mut crossed = Crossed::default();
+        if volume_flow >= 0.0 {
+            let mass = border.rho * volume_flow * dt;
+            let (composition, free) = cloud.draw(mass);
+            crossed.air_in = free;
+            let t = border.p / (border.rho * gas.r(border.composition.burnt, border.composition.vapour));
+            let total_enthalpy = gas.enthalpy(t, composition.burnt, composition.vapour);
+            (crossed, Inflow { mass, composition, total_enthalpy })
+        } else {
+            let mass = -inside.rho * volume_flow * dt;
+            crossed.out = (mass, inside.composition, self.plenum.temperature);
+            (crossed, self.plenum.leaving(gas, mass))
+        }
+    }
+
+    /// What leaves the mouth backwards, or what the mouth draws [kg, into the duct positive].
+    pub(super) fn at_mouth(
+        &mut self,
+        gas: &GasModel,
+        trace: &crate::gas::trace::Trace,
+        face: &crate::gas::face::FaceFlow,
+        dt: f64,
+    ) {
+        let m = face.mass_flow * dt;
+        self.pending[0] = if face.from_a { self.plenum.leaving(gas, m) } else { leaving_duct(gas, trace, face, m) };
+    }
+}
