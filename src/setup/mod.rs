@@ -11,6 +11,7 @@ mod carburettor;
 pub mod cautions;
 pub mod describe;
 mod engine;
+mod exhaust;
 pub mod file;
 mod fuel;
 mod include;
