@@ -189,7 +189,9 @@ impl NozzleFlow {
             (_, Regime::Shock { .. } | Regime::Supersonic) => (Branch::Supersonic, 1.0),
         };
         // behind the shock the area of sonic flow has grown as the stagnation pressure has fallen
-        let mach = isentropic::mach_from_area(area * p0 / self.sonic_area, self.nozzle.gamma, branch)?;
+        // (never below 1 but for rounding, close behind a shock that has just left the throat)
+        let ratio = (area * p0 / self.sonic_area).max(1.0);
+        let mach = isentropic::mach_from_area(ratio, self.nozzle.gamma, branch)?;
         let here = isentropic::at(mach, self.nozzle.gamma)?;
         Ok(Local { mach, p: p0 * here.p, p0, t: here.t, rho: p0 * here.rho })
     }

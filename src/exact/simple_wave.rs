@@ -79,7 +79,7 @@ impl<F: Fn(f64) -> f64> SimpleWave<F> {
         let reach = far - near;
         let arrives = |origin: f64| origin - x + self.speed((self.start)(origin)) * t;
         // a margin, so that rounding at a bound of the start does not lose the root
-        let margin = 1.0e-9 * reach + f64::EPSILON * x.abs();
+        let margin = 1.0e-9 * reach + 4.0 * f64::EPSILON * (x.abs() + near.abs() + far.abs());
         let origin = root::find(arrives, near - margin, far + margin, TOLERANCE * reach)?.x;
         Ok(self.state((self.start)(origin)))
     }

@@ -8,6 +8,7 @@ mod face;
 mod order;
 mod rest;
 mod shock_tubes;
+mod side_by_side;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {

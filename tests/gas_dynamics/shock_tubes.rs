@@ -10,8 +10,8 @@ use super::{close, found};
 
 const GAMMA: f64 = 1.4;
 
-struct Tube {
-    name: &'static str,
+pub(super) struct Tube {
+    pub(super) name: &'static str,
     l: State,
     r: State,
     /// Place of the membrane and time of comparison.
@@ -25,7 +25,7 @@ struct Tube {
 
 /// Source: Toro 2009, chapters 4 and 10; Lax, Comm. Pure Appl. Math. 7 (1954) 159 (data and stars from memory, stars
 /// recomputed to 1e-14).
-const SOD: Tube = Tube {
+pub(super) const SOD: Tube = Tube {
     name: "Sod",
     l: (1.0, 0.0, 1.0),
     r: (0.125, 0.0, 0.1),
@@ -52,7 +52,7 @@ const VACUUM: Tube = Tube {
     star: [0.001_893_87, 0.0, 0.021_852_1, 0.021_852_1],
     digits: 6e-8,
 };
-const LAX: Tube = Tube {
+pub(super) const LAX: Tube = Tube {
     name: "Lax",
     l: (0.445, 0.698, 3.528),
     r: (0.5, 0.0, 0.571),
@@ -68,16 +68,21 @@ impl Tube {
     }
 
     fn solve(&self, n: usize) -> DuctCells {
+        self.solve_counted(n).0
+    }
+
+    /// The tube in `n` cells at the time of comparison, and the steps it took.
+    pub(super) fn solve_counted(&self, n: usize) -> (DuctCells, u32) {
         let gas = GasModel::constant(1.0, GAMMA);
         let mut duct = tube(n, &gas, |x| if x < self.x0 { self.l } else { self.r });
         // No wave reaches an end before the time of comparison.
         let plain = Composition::default();
-        run(&mut duct, &gas, self.t, |_| (through(self.l, 1.0, plain), through(self.r, 1.0, plain)));
-        duct
+        let steps = run(&mut duct, &gas, self.t, |_| (through(self.l, 1.0, plain), through(self.r, 1.0, plain)));
+        (duct, steps)
     }
 
     /// Mean absolute difference of density to the exact cell means.
-    fn density_error(&self, duct: &DuctCells) -> f64 {
+    pub(super) fn density_error(&self, duct: &DuctCells) -> f64 {
         let exact = self.exact();
         let dx = duct.cell_length(0);
         let parts = 40;

@@ -67,6 +67,24 @@ fn nozzle_one_changes_its_regime_at_the_computed_back_pressures() {
 }
 
 #[test]
+fn every_place_of_a_nozzle_has_a_state_however_close_to_a_change_of_regime() {
+    source("continuity: no back pressure and no place without a solution");
+    let nozzle = nozzle_one::nozzle(G).unwrap();
+    for change in [nozzle.first_choking().unwrap(), nozzle.shock_at_exit().unwrap(), nozzle.matched().unwrap()] {
+        for power in 3..=16 {
+            for side in [-1.0, 1.0] {
+                let flow = nozzle.flow(change * (1.0 + side * libm::pow(10.0, f64::from(-power)))).unwrap();
+                for i in 0..=100 {
+                    let area = 1.0 + 0.5 * libm::pow(10.0, -0.17 * f64::from(i));
+                    let here = flow.at(area, Part::Divergent).unwrap();
+                    assert!(here.p > 0.0 && here.p < 1.0 && here.mach > 0.0, "{change} {power} {area}: {here:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn mass_flow_is_the_same_at_every_place_and_the_energy_too() {
     source("identity");
     let nozzle = nozzle_one::nozzle(G).unwrap();

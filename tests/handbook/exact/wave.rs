@@ -73,11 +73,17 @@ fn simple_wave_steepens_until_it_breaks_and_conserves_mass() {
 }
 
 #[test]
-fn simple_wave_of_expansion_never_breaks_and_one_to_vacuum_is_refused() {
+fn simple_wave_without_a_fall_never_breaks_and_one_to_vacuum_is_refused() {
     source("limits of the solution");
     let wave = SimpleWave::new(G, AIR, Direction::Right, |x: f64| x.clamp(0.0, 50.0), (0.0, 50.0), 0.0).unwrap();
     assert!(wave.breaking_time() > f64::MAX);
     close(wave.at(40.0, 0.1).unwrap().rho, 1.2, 0.1);
+    // a uniform velocity is a wave too, wherever and whenever it is looked at
+    let uniform = SimpleWave::new(G, AIR, Direction::Left, |_| 7.0, (7.0, 7.0), 0.0).unwrap();
+    for i in 0..100 {
+        let t = libm::pow(10.0, 0.1 * f64::from(i) - 6.0);
+        near(uniform.at(1e-3 * f64::from(i), t).unwrap().u, 22.0, 1e-14);
+    }
     let vacuum = -2.0 / (G - 1.0) * AIR.sound(G);
     let strong = SimpleWave::new(G, AIR, Direction::Right, |_| 0.0, (1.01 * vacuum, 0.0), 1.0);
     assert!(refusal(strong).contains("speed of sound"));
