@@ -6,6 +6,7 @@
 pub mod cli;
 pub mod cylinder;
 pub mod diagnostics;
+pub mod exact;
 pub mod gas;
 pub mod hardware;
 pub mod laws;

@@ -9,7 +9,7 @@ const LAYERS: [&[&str]; 10] = [
     &["units", "diagnostics"],
     &["numeric"],
     &["media"],
-    &["laws"],
+    &["laws", "exact"],
     &["hardware"],
     &["setup", "gas", "metering", "cylinder"],
     &["rig"],

@@ -55,7 +55,7 @@ pub struct Geometry {
     pub wall_temperature: Vec<f64>,
     /// Wall friction: 1, or 0 where there is no wall [-].
     pub drag: Vec<f64>,
-    /// Wall heat: 1, or 0 where there is no wall [-].
+    /// Factor on the wall heat: 1 for a long straight pipe, 0 where there is no wall [-].
     pub heat: Vec<f64>,
     /// Loss coefficient of bends per length [1/m].
     pub loss: Vec<f64>,

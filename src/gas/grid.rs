@@ -129,7 +129,7 @@ pub fn cut(pieces: &[Piece], cell_size: f64) -> Result<Grid, GridError> {
             let s = &mut grid.shape;
             s.wall_temperature.push(piece.wall_temperature);
             s.drag.push(on);
-            s.heat.push(on);
+            s.heat.push(on * piece.heat_factor);
             s.loss.push(piece.loss / piece.length);
         }
         grid.shape.face_area.push(end);

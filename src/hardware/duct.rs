@@ -40,6 +40,8 @@ pub struct Piece {
     pub wall_temperature: f64,
     /// Loss coefficient of bends and the like, spread over the length, on the local velocity head [-].
     pub loss: f64,
+    /// Factor on the wall heat of a long straight pipe [-].
+    pub heat_factor: f64,
     /// Whether it has walls; the added length of an open end has none.
     pub walled: bool,
 }
@@ -48,7 +50,16 @@ impl Piece {
     /// A plain piece with a wall at `wall_temperature` [K] and without bends.
     #[must_use]
     pub fn plain(name: &str, length: f64, diameter_start: f64, diameter_end: f64, wall_temperature: f64) -> Self {
-        Self { name: name.into(), length, diameter_start, diameter_end, wall_temperature, loss: 0.0, walled: true }
+        Self {
+            name: name.into(),
+            length,
+            diameter_start,
+            diameter_end,
+            wall_temperature,
+            loss: 0.0,
+            heat_factor: 1.0,
+            walled: true,
+        }
     }
 
     /// The added length of an open end of `diameter` [m]: `correction` [-] times its radius, gas without a wall.

@@ -29,6 +29,7 @@ pub struct ExhaustSide {
     pub duct: Option<DuctCells>,
     /// Silencer.
     pub silencer: Option<Plenum>,
+    entry: f64,
     outlet: f64,
     /// Pressure outside [Pa].
     outside: f64,
@@ -68,6 +69,7 @@ impl ExhaustSide {
         Ok(Self {
             duct,
             silencer: part.silencer.map(|s| Plenum::new(gas, s.volume, p, t, BURNT)),
+            entry: part.silencer.map_or(1.0, |s| s.entry),
             outlet: part.silencer.map_or(0.0, |s| s.outlet),
             outside: p,
             mean_temperature: t,
@@ -164,8 +166,8 @@ impl ExhaustSide {
 
     /// The duct's far end (side `b`) against what lies behind it (side `a`).
     fn end_face(&mut self, behind: Vessel, end: Trace, loss: f64) -> FaceFlow {
-        let back = loss_area(end.area, loss);
-        let f = restriction(&Side::Vessel(behind), &Side::Duct(end), back, end.area, self.trends[0].next());
+        let (back, out) = (loss_area(end.area, loss) * self.entry, end.area * self.entry);
+        let f = restriction(&Side::Vessel(behind), &Side::Duct(end), back, out, self.trends[0].next());
         self.trends[0].push(f.throat_mach_squared);
         f
     }

@@ -84,6 +84,16 @@ impl Rig {
         Ok(self.close_cycle(before, energy_before))
     }
 
+    #[doc(hidden)]
+    pub fn trace(&mut self, mut f: impl FnMut(f64, &Self)) {
+        self.phase = CYCLE_START;
+        let end = CYCLE_START + CYCLE_ANGLE;
+        while self.phase < end {
+            self.step(end).ok();
+            f(self.phase, self);
+        }
+    }
+
     fn step(&mut self, end: f64) -> Result<(), RigError> {
         let (dt, next) = self.time_step(end);
         self.air_side.predict(dt);

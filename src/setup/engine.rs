@@ -1,5 +1,6 @@
 //! The engine of the file.
 
+use super::exhaust;
 use super::ledger::{Figure, Ledger};
 use super::pipe::{self, Usual};
 use super::reader::Reader;
@@ -9,7 +10,6 @@ use super::valve;
 use crate::diagnostics::Problem;
 use crate::hardware::crank::Crank;
 use crate::hardware::engine::{Combustion, Engine, Friction, Walls};
-use crate::hardware::exhaust::Exhaust;
 use crate::units::Dimension::{Angle, Length, Number, Pressure, Share, Speed, Temperature};
 
 const BORE: Spec = Spec::new(Length, "mm", (20.0, 200.0), (35.0, 115.0));
@@ -18,7 +18,6 @@ const COMPRESSION: Spec = Spec::new(Number, ":1", (4.0, 18.0), (5.5, 14.0));
 const ROD: Spec = Spec::new(Length, "mm", (20.0, 500.0), (60.0, 250.0));
 const IDLE: Spec = Spec::new(Speed, "rpm", (300.0, 4000.0), (600.0, 2000.0));
 const HIGHEST: Spec = Spec::new(Speed, "rpm", (1000.0, 20000.0), (2500.0, 13000.0));
-const BACK_PRESSURE: Spec = Spec::new(Pressure, "kPa", (-10.0, 60.0), (0.0, 20.0));
 const DURATION: Spec = Spec::new(Angle, "deg", (15.0, 150.0), (35.0, 100.0));
 const SPARK: Spec = Spec::new(Angle, "deg", (-40.0, 80.0), (0.0, 45.0));
 const SPARK_SPEED: Spec = Spec::new(Speed, "rpm", (300.0, 20000.0), (800.0, 8000.0));
@@ -69,8 +68,22 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     let exhaust_valve = valve::read(&mut exhaust, ledger, Side::Exhaust, &bore);
     exhaust.close(ledger);
 
-    let boot = Usual { length: 55.0, lengths: (40.0, 70.0), warmer: 15.0, warmths: (0.0, 40.0) };
-    let port = Usual { length: 105.0, lengths: (90.0, 120.0), warmer: 70.0, warmths: (30.0, 120.0) };
+    let boot = Usual {
+        length: 55.0,
+        lengths: (40.0, 70.0),
+        warmer: 15.0,
+        warmths: (0.0, 40.0),
+        bends: (0.0, (0.0, 0.2), "0 of a velocity head: a straight boot"),
+        heat_factor: 1.0,
+    };
+    let port = Usual {
+        length: 105.0,
+        lengths: (90.0, 120.0),
+        warmer: 70.0,
+        warmths: (30.0, 120.0),
+        bends: (0.3, (0.15, 0.6), "0.3 of a velocity head: one tight bend, its radius as large as its diameter"),
+        heat_factor: pipe::PORT_HEAT,
+    };
     let boot_from = Estimate::times(carburettor_bore, 1.0, (0.97, 1.1), "the carburettor's bore", COMMON);
     let mut t = r.table(ledger, "boot");
     let (boot, boot_end) = pipe::read(&mut t, ledger, "boot", boot, (boot_from, None), air);
@@ -83,8 +96,9 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     t.close(ledger);
 
     let mut t = r.table(ledger, "exhaust");
-    let back = Estimate::fixed(&BACK_PRESSURE, 5.5, (3.0, 8.0), "5.5 kPa, mean at full throttle", COMMON);
-    let back = t.estimated(ledger, "back_pressure", &BACK_PRESSURE, back);
+    let swept = 0.25 * std::f64::consts::PI * bore.kept * bore.kept * stroke.kept;
+    let throat = exhaust_valve.count.kept.sqrt() * exhaust_valve.throat.kept;
+    let exhaust = exhaust::read(&mut t, ledger, exhaust::Usual { throat, swept, highest: highest.kept });
     t.close(ledger);
 
     let engine = Engine {
@@ -97,7 +111,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
         inlet_valve: inlet_valve.valve,
         exhaust_valve: exhaust_valve.valve,
         inlet: vec![boot, port],
-        exhaust: Exhaust { pieces: vec![], end_correction: 0.0, silencer: None, back_pressure: back.kept },
+        exhaust,
         combustion: read_combustion(r, ledger),
         walls: read_walls(r, ledger),
         friction: read_friction(r, ledger),

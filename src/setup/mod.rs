@@ -13,6 +13,7 @@ pub mod cautions;
 pub mod describe;
 mod ducts;
 mod engine;
+mod exhaust;
 pub mod file;
 mod fuel;
 mod include;

@@ -4,11 +4,11 @@ use std::io::Write as _;
 
 mod bench;
 mod contact;
-mod exact_riemann;
 mod face;
 mod order;
 mod rest;
 mod shock_tubes;
+mod side_by_side;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {

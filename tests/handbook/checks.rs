@@ -7,6 +7,7 @@ mod burning;
 mod carburettor;
 mod column;
 mod emulsion;
+mod exact;
 mod fuel;
 mod gas;
 mod jet;
