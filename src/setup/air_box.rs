@@ -128,8 +128,11 @@ fn read_box(mut reader: Reader<'_>, ledger: &mut Ledger, beside: Beside) -> AirB
     let filter = read_filter(r, ledger, beside.swept);
     reader.close(ledger);
     if let Some(filter) = &filter {
-        check_drop(ledger, filter, beside);
+        let from = ledger.problems.len();
         check_tightness(ledger, filter, &diameter, beside);
+        if ledger.sound_since(from) {
+            check_drop(ledger, filter, beside);
+        }
     }
     AirBox {
         volume: volume.kept,

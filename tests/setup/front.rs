@@ -1,5 +1,6 @@
 //! What stands in front of the carburettor's mouth, and where the bowl is vented to.
 
+use bellmouth::diagnostics::{Style, render};
 use bellmouth::setup::{End, Setup, load_text, template};
 
 fn setup(more: &str) -> Setup {
@@ -126,4 +127,42 @@ fn the_remarks_of_the_template_about_it_load_without_their_marks() {
     near(part.volume, 0.5e-3);
     let none = setup("[air_box]\nvolume = \"3 L\"\nfilter = \"none\"").machine.air_box.expect("an air box");
     assert_eq!(none.filter, None);
+}
+
+#[test]
+fn extreme_values_in_front_of_the_mouth_are_refused_or_give_a_finite_machine() {
+    let tables = [
+        ("air_box", "volume", ["L", "cc", "in3"]),
+        ("air_box.inlet", "length", ["mm", "in", "m"]),
+        ("air_box.inlet", "diameter", ["mm", "in", "m"]),
+        ("air_box.inlet", "loss", ["", ":1", "mm"]),
+        ("air_box.inlet", "outer_correction", ["", ":1", "mm"]),
+        ("air_box.inlet", "wall", ["degC", "K", "degF"]),
+        ("air_box.filter", "area", ["cm2", "mm2", "in2"]),
+        ("air_box.filter", "drop", ["Pa", "kPa", "inH2O"]),
+        ("pod_filter", "volume", ["L", "cc", "in3"]),
+        ("pod_filter", "area", ["cm2", "mm2", "in2"]),
+        ("pod_filter", "drop", ["Pa", "kPa", "inH2O"]),
+    ];
+    let extremes =
+        ["0", "-0", "1e308", "-1e308", "1e-308", "", "1000", "0.001", "1/3", "nan", "inf", "38", "200", "17"];
+    let (mut loaded, mut refused) = (0, 0);
+    for (table, key, units) in tables {
+        for (extreme, unit) in extremes.iter().flat_map(|e| units.map(|u| (e, u))) {
+            let text = format!("{}\n[{table}]\n{key} = \"{extreme} {unit}\"\n", template());
+            match load_text("extreme.toml", &text) {
+                Ok(setup) => {
+                    let json = serde_json::to_string(&setup.value.machine).expect("a machine");
+                    assert!(!json.contains("null"), "not finite: {json}\n{table}.{key} = {extreme} {unit}");
+                    loaded += 1;
+                }
+                Err(report) => {
+                    let drawn = render(&report.problems, Style::plain());
+                    assert!(report.errors() > 0 && drawn.lines().all(|l| l.chars().count() <= 80), "{drawn}");
+                    refused += 1;
+                }
+            }
+        }
+    }
+    assert!(loaded > 50 && refused > 200, "{loaded} {refused}");
 }
