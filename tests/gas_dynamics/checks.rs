@@ -5,6 +5,7 @@ use std::io::Write as _;
 mod bench;
 mod contact;
 mod face;
+mod grid_study;
 mod inlet_tuning;
 mod order;
 mod rest;
