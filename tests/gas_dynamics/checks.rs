@@ -5,10 +5,13 @@ use std::io::Write as _;
 mod bench;
 mod contact;
 mod face;
+mod grid_study;
+mod inlet_tuning;
 mod order;
 mod rest;
 mod shock_tubes;
 mod side_by_side;
+mod tuned_pipe;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {
