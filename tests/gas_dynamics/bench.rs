@@ -3,6 +3,7 @@
 use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::gas::exchange::{EndFlux, Exchange};
 use bellmouth::gas::face::EndState;
+use bellmouth::gas::trace::Vessel;
 use bellmouth::hardware::duct::Piece;
 use bellmouth::media::composition::Composition;
 use bellmouth::media::gas::GasModel;
@@ -13,6 +14,42 @@ pub type State = (f64, f64, f64);
 /// Diameter of a circle of unit area.
 pub fn unit_diameter() -> f64 {
     (4.0 / std::f64::consts::PI).sqrt()
+}
+
+/// Speed of sound of the still air of the wave checks [m/s]: dry air at 20 C.
+pub const SOUND: f64 = 343.2;
+/// Ratio of specific heats of that air [-].
+pub const GAMMA: f64 = 1.4;
+/// Pressure of that air [Pa].
+pub const STILL: f64 = 101_325.0;
+
+/// Air of one ratio of specific heats.
+pub fn air() -> GasModel {
+    GasModel::constant(R_AIR, GAMMA)
+}
+
+/// Gas constant of that air [J/(kg K)].
+pub const R_AIR: f64 = 287.05;
+
+/// Temperature at which its speed of sound is `SOUND` [K].
+pub fn still_temperature() -> f64 {
+    SOUND * SOUND / (GAMMA * R_AIR)
+}
+
+/// Free air at rest at `p` [Pa].
+pub fn free(p: f64) -> Vessel {
+    Vessel::new(&air(), p, still_temperature(), Composition::default())
+}
+
+/// A straight piece of `area` [m2].
+pub fn pipe(length: f64, area: f64) -> Piece {
+    let d = (4.0 * area / std::f64::consts::PI).sqrt();
+    Piece::plain("pipe", length, d, d, 300.0)
+}
+
+/// Smooth, adiabatic duct of still air in cells of about `cell` [m].
+pub fn smooth(pieces: &[Piece], cell: f64) -> DuctCells {
+    DuctCells::new(pieces, cell, &air(), STILL, still_temperature()).unwrap().without_walls()
 }
 
 /// A cone from `start` to `end` [m diameter].

@@ -6,6 +6,7 @@ mod bench;
 mod contact;
 mod face;
 mod order;
+mod pulses;
 mod rest;
 mod shock_tubes;
 mod side_by_side;
