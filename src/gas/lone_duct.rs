@@ -108,8 +108,8 @@ impl LoneDuct {
             }
             End::Open(vessel, loss) => (*vessel, loss_area(t.area, *loss), t.area),
             End::Orifice(vessel, area) => (*vessel, *area, *area),
-            End::Room(plenum, loss) => (plenum.vessel(&self.gas), loss_area(t.area, *loss), t.area),
-            End::OrificeRoom(plenum, area) => (plenum.vessel(&self.gas), *area, *area),
+            End::Room(plenum, loss) => (plenum.vessel_at_half_time(&self.gas), loss_area(t.area, *loss), t.area),
+            End::OrificeRoom(plenum, area) => (plenum.vessel_at_half_time(&self.gas), *area, *area),
         };
         let f = restriction(&Side::Vessel(side), &Side::Duct(t), area_in, area_out, self.trends[k].next());
         self.trends[k].push(f.throat_mach_squared);
