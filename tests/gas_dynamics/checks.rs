@@ -7,7 +7,9 @@ mod contact;
 mod face;
 mod order;
 mod pulses;
+mod resonators;
 mod rest;
+mod ringing;
 mod shock_tubes;
 mod side_by_side;
 
