@@ -5,6 +5,7 @@ use std::io::Write as _;
 mod bench;
 mod contact;
 mod face;
+mod face_sweep;
 mod order;
 mod pulses;
 mod resonators;
@@ -12,6 +13,7 @@ mod rest;
 mod ringing;
 mod shock_tubes;
 mod side_by_side;
+mod step_loss;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {
