@@ -125,8 +125,7 @@ impl LoneDuct {
 /// What a volume receives in a step of `dt` [s] through a face whose side `a` it is and whose side `b` is the duct's end `t`.
 #[must_use]
 pub fn into_vessel(gas: &GasModel, plenum: &Plenum, t: &Trace, f: &FaceFlow, dt: f64) -> Inflow {
-    let m = f.mass_flow * dt;
-    if f.from_a { plenum.leaving(gas, m) } else { leaving_duct(gas, t, f, m) }
+    if f.from_a { plenum.leaving_through(gas, f, dt) } else { leaving_duct(gas, t, f, f.mass_flow * dt) }
 }
 
 /// `mass` [kg] that leaves a duct's end `t` through a face as its upstream side.

@@ -8,6 +8,7 @@
 //! `pi w dt / 2` in a period, 1.5 % at 130 Hz in cells of 5 mm. Hence [`Plenum::vessel_at_half_time`], of second order; stable
 //! while the volume is larger than the end cell of the duct on it.
 
+use super::face::FaceFlow;
 use super::trace::Vessel;
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
@@ -102,6 +103,16 @@ impl Plenum {
     #[must_use]
     pub fn leaving(&self, gas: &GasModel, mass: f64) -> Inflow {
         Inflow { mass: -mass, composition: self.composition(), total_enthalpy: self.enthalpy(gas) }
+    }
+
+    /// What leaves it in `dt` [s] through a face whose upstream side it is: with the total enthalpy that the face was solved with,
+    /// so that what lies downstream receives the energy that the volume gives.
+    #[must_use]
+    pub fn leaving_through(&self, gas: &GasModel, face: &FaceFlow, dt: f64) -> Inflow {
+        let y = self.composition();
+        let temperature = face.p0 / (face.rho0 * gas.r(y.burnt, y.vapour));
+        let total_enthalpy = gas.enthalpy(temperature, y.burnt, y.vapour);
+        Inflow { mass: -face.mass_flow * dt, composition: y, total_enthalpy }
     }
 
     /// Takes up what enters and leaves in one step.
