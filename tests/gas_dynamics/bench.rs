@@ -1,8 +1,10 @@
 //! A duct on the bench: pieces, end fluxes, time steps.
 
+use bellmouth::exact::isentropic;
 use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::gas::exchange::{EndFlux, Exchange};
 use bellmouth::gas::face::EndState;
+use bellmouth::gas::lone_duct::LoneDuct;
 use bellmouth::gas::trace::Vessel;
 use bellmouth::hardware::duct::Piece;
 use bellmouth::media::composition::Composition;
@@ -50,6 +52,30 @@ pub fn pipe(length: f64, area: f64) -> Piece {
 /// Smooth, adiabatic duct of still air in cells of about `cell` [m].
 pub fn smooth(pieces: &[Piece], cell: f64) -> DuctCells {
     DuctCells::new(pieces, cell, &air(), STILL, still_temperature()).unwrap().without_walls()
+}
+
+/// Mass flow along +x through cell `i` [kg/s].
+pub fn mass_flow(duct: &DuctCells, i: usize) -> f64 {
+    let (rho, u, _) = duct.cell(i);
+    rho * u * duct.volume(i) / duct.cell_length(i)
+}
+
+/// Runs until one mass flow passes every cell within 1e-7.
+pub fn settle(run: &mut LoneDuct) {
+    for _ in 0..100 {
+        run.run_to(run.time + 0.02).unwrap();
+        let flows: Vec<f64> = (0..run.cells.cells()).map(|i| mass_flow(&run.cells, i)).collect();
+        let mean = flows.iter().sum::<f64>() / flows.len() as f64;
+        if flows.iter().all(|m| (m / mean - 1.0).abs() < 1e-7) {
+            return;
+        }
+    }
+    panic!("not steady after 2 s");
+}
+
+/// Total pressure of `state` [Pa], perfect air.
+pub fn total((rho, u, p): State) -> f64 {
+    p / isentropic::at(u.abs() * (rho / (GAMMA * p)).sqrt(), GAMMA).unwrap().p
 }
 
 /// A cone from `start` to `end` [m diameter].

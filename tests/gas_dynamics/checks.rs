@@ -4,6 +4,7 @@ use std::io::Write as _;
 
 mod bench;
 mod contact;
+mod ends;
 mod face;
 mod face_sweep;
 mod order;

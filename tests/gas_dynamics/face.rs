@@ -6,7 +6,7 @@ use bellmouth::laws::nozzle;
 use bellmouth::media::composition::Composition;
 use bellmouth::media::gas::GasModel;
 
-use super::step_loss::total;
+use super::bench::total;
 use super::{close, found};
 
 const R: f64 = 287.05;

@@ -4,7 +4,6 @@
 //! profiles and constant density). Sudden contraction to a share `s`: `0.5 (1 - s)^0.75` heads of the narrow side (Idelchik,
 //! diagram 3-9, from memory). Both within 1 % below Mach 0.06, where compressibility counts for 0.1 %.
 
-use bellmouth::exact::isentropic;
 use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::gas::face::{FaceFlow, restriction};
 use bellmouth::gas::lone_duct::{End, LoneDuct};
@@ -12,16 +11,11 @@ use bellmouth::gas::step::Step;
 use bellmouth::gas::trace::{Side, Trace};
 use bellmouth::media::composition::Composition;
 
-use super::bench::{GAMMA, R_AIR, STILL, State, air, free, pipe, smooth, still_temperature};
+use super::bench::{GAMMA, R_AIR, STILL, air, free, pipe, settle, smooth, still_temperature, total};
 use super::{close, found};
 
 const WIDE: f64 = 1e-3;
 const SHARES: [f64; 3] = [0.25, 0.5, 0.75];
-
-/// Total pressure [Pa].
-pub fn total((rho, u, p): State) -> f64 {
-    p / isentropic::at((u * u * rho / (GAMMA * p)).sqrt(), GAMMA).unwrap().p
-}
 
 fn trace(p: f64, u: f64, area: f64) -> Trace {
     let rho = p / (R_AIR * still_temperature());
@@ -83,27 +77,14 @@ fn contraction(s: f64) -> f64 {
     0.5 * libm::pow(1.0 - s, 0.75)
 }
 
-/// Mass flow along +x through cell `i` of `area` [kg/s].
-fn flow(duct: &DuctCells, i: usize, area: f64) -> f64 {
-    let (rho, u, _) = duct.cell(i);
-    rho * u * area
-}
-
 /// A duct that steps half-way from `before` to `behind`, 20 cells of 10 mm on each side, in steady flow between free air
 /// and a back pressure.
 fn steady(before: f64, behind: f64, back: bool) -> DuctCells {
     let duct = smooth(&[pipe(0.2, before), pipe(0.2, behind)], 1e-2);
     let (near, far) = if back { (STILL - 100.0, STILL) } else { (STILL, STILL - 100.0) };
     let mut run = LoneDuct::new(air(), duct, [End::Open(free(near), 0.0), End::Open(free(far), 0.0)]);
-    for _ in 0..100 {
-        run.run_to(run.time + 0.02).unwrap();
-        let flows: Vec<f64> = (0..40).map(|i| flow(&run.cells, i, if i < 20 { before } else { behind })).collect();
-        let mean = flows.iter().sum::<f64>() / 40.0;
-        if flows.iter().all(|m| (m / mean - 1.0).abs() < 1e-7) {
-            return run.cells;
-        }
-    }
-    panic!("not steady after 2 s");
+    settle(&mut run);
+    run.cells
 }
 
 #[test]
