@@ -3,6 +3,7 @@
 use std::io::Write as _;
 
 mod bench;
+mod blow_down;
 mod contact;
 mod ends;
 mod face;
