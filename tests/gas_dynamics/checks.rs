@@ -16,6 +16,7 @@ mod ringing;
 mod shock_tubes;
 mod side_by_side;
 mod step_loss;
+mod tuning;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {
