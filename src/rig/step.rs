@@ -62,6 +62,14 @@ impl Rig {
     /// # Errors
     /// The state left physical bounds, or the cycle takes too many steps.
     pub fn run_cycle(&mut self, sampled: bool) -> Result<CycleRecord, RigError> {
+        self.run_cycle_with(sampled, |_| {})
+    }
+
+    /// The same, calling `after` when each step is done: to watch the gas, or to change it.
+    ///
+    /// # Errors
+    /// As [`Self::run_cycle`].
+    pub fn run_cycle_with(&mut self, sampled: bool, mut after: impl FnMut(&mut Self)) -> Result<CycleRecord, RigError> {
         let before = self.store();
         let energy_before = self.cylinder.charge.energy;
         self.books = MassBooks::default();
@@ -72,6 +80,7 @@ impl Rig {
         let end = CYCLE_START + CYCLE_ANGLE;
         while self.phase < end {
             self.step(end)?;
+            after(self);
             if self.sums.steps > MOST_STEPS_PER_CYCLE {
                 return Err(RigError::TooManySteps {
                     cycle: self.cycles + 1,
@@ -82,16 +91,6 @@ impl Rig {
         }
         self.cycles += 1;
         Ok(self.close_cycle(before, energy_before))
-    }
-
-    #[doc(hidden)]
-    pub fn trace(&mut self, mut f: impl FnMut(f64, &Self)) {
-        self.phase = CYCLE_START;
-        let end = CYCLE_START + CYCLE_ANGLE;
-        while self.phase < end {
-            self.step(end).ok();
-            f(self.phase, self);
-        }
     }
 
     fn step(&mut self, end: f64) -> Result<(), RigError> {

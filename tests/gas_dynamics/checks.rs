@@ -8,6 +8,8 @@ mod contact;
 mod ends;
 mod face;
 mod face_sweep;
+mod grid_study;
+mod inlet_tuning;
 mod order;
 mod pulses;
 mod resonators;
@@ -16,6 +18,7 @@ mod ringing;
 mod shock_tubes;
 mod side_by_side;
 mod step_loss;
+mod tuned_pipe;
 mod tuning;
 
 /// Says what was checked, what it stands on and what came out.
