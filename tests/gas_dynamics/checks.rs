@@ -3,15 +3,23 @@
 use std::io::Write as _;
 
 mod bench;
+mod blow_down;
 mod contact;
+mod ends;
 mod face;
+mod face_sweep;
 mod grid_study;
 mod inlet_tuning;
 mod order;
+mod pulses;
+mod resonators;
 mod rest;
+mod ringing;
 mod shock_tubes;
 mod side_by_side;
+mod step_loss;
 mod tuned_pipe;
+mod tuning;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {
