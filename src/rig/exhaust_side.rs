@@ -148,7 +148,7 @@ impl ExhaustSide {
         let end = duct.trace(true);
         let (left, far) = match self.silencer {
             Some(silencer) => {
-                let f = self.end_face(silencer.vessel(gas), end, FLUSH_PIPE);
+                let f = self.end_face(silencer.vessel_at_half_time(gas), end, FLUSH_PIPE);
                 let inflow = into_vessel(gas, &silencer, &end, &f, dt);
                 let far = far_flux(&f, &end, silencer.composition());
                 (self.through_silencer(gas, free, dt, inflow), far)
@@ -181,7 +181,7 @@ impl ExhaustSide {
         self.trends[1].push(f.throat_mach_squared);
         let m = f.mass_flow * dt;
         let (left, flow) = if f.from_a {
-            (Left { mass: m, composition: inside.composition }, silencer.leaving(gas, m))
+            (Left { mass: m, composition: inside.composition }, silencer.leaving_through(gas, &f, dt))
         } else {
             let y = free.composition;
             let t = free.p / (free.rho * gas.r(y.burnt, y.vapour));

@@ -267,7 +267,7 @@ impl Rig {
     fn advance_cylinder(&mut self, dt: f64, next: f64, t: &Traces, f: &Faces) -> Result<(), RigError> {
         let charge = self.cylinder.charge;
         let y = charge.composition();
-        let inside = self.gas.enthalpy(charge.temperature, y.burnt, y.vapour);
+        let inside = charge.enthalpy(self.cylinder.volume);
         let m = f.inlet.mass_flow * dt;
         let inlet = if f.inlet.from_a {
             let c = t.port.composition;

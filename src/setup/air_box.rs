@@ -24,8 +24,6 @@ const DROP: Spec = Spec::new(Pressure, "Pa", (0.0, 5000.0), (30.0, 1500.0));
 
 /// Pressure drop of a filter at the highest speed above which a warning is given [Pa].
 const MOST_DROP: f64 = 4000.0;
-/// Largest resistance of a filter over the wave resistance of the inlet that it lies against [-]; 1 would be unstable.
-const TIGHTEST: f64 = 0.7;
 const LEVINE: &str = "Levine & Schwinger 1948 (from memory)";
 /// A pipe's end without and with a wide flange [-].
 const ENDS: (f64, f64) = (0.6133, 0.8217);
@@ -128,11 +126,7 @@ fn read_box(mut reader: Reader<'_>, ledger: &mut Ledger, beside: Beside) -> AirB
     let filter = read_filter(r, ledger, beside.swept);
     reader.close(ledger);
     if let Some(filter) = &filter {
-        let from = ledger.problems.len();
-        check_tightness(ledger, filter, &diameter, beside);
-        if ledger.sound_since(from) {
-            check_drop(ledger, filter, beside);
-        }
+        check_drop(ledger, filter, beside);
     }
     AirBox {
         volume: volume.kept,
@@ -174,28 +168,6 @@ fn check_drop(ledger: &mut Ledger, filter: &ReadFilter, beside: Beside) {
         let problem = Problem::warning(format!("the filter takes {:.1} kPa at the highest speed", 1e-3 * taken))
             .help("a clean filter takes 0.1 to 1 kPa; `area` is its face, `drop` belongs to a face velocity of 1 m/s");
         ledger.note(filter.placed(problem));
-    }
-}
-
-/// The filter lies against the inlet's inner end. Its drop follows the flow by one step, which is stable while its resistance is
-/// below the wave resistance `rho c / A` of the inlet.
-fn check_tightness(ledger: &mut Ledger, filter: &ReadFilter, diameter: &Figure, beside: Beside) {
-    let wave = (1.4 * beside.air.pressure * beside.air.density()).sqrt();
-    let inlet = 0.25 * std::f64::consts::PI * diameter.kept * diameter.kept;
-    let least = filter.drop.kept * inlet / (TIGHTEST * wave);
-    if filter.area.kept < least {
-        let problem = Problem::error(format!(
-            "the filter is too tight for an inlet of {}, waves could not be computed between them",
-            diameter.shown()
-        ))
-        .allowed(format!("an area of at least {} with this drop", AREA.show(least)))
-        .help("`area` is the whole face of the filter, `drop` its pressure drop at a face velocity of 1 m/s");
-        let problem = filter.placed(problem);
-        ledger.note(if problem.place.is_some() {
-            problem
-        } else {
-            problem.at(diameter.place.clone(), format!("inlet {}", diameter.label()))
-        });
     }
 }
 

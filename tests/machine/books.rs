@@ -103,7 +103,7 @@ fn valve_between(opens: f64, closes: f64, max_lift: f64) -> LiftProfile {
 #[test]
 fn fuel_in_the_machine_changes_by_what_the_nozzle_gave_less_what_burnt_and_was_lost() {
     // Exact, and without the ledger: without overlap, a charge that has burnt out lets no fuel past the exhaust valve, so the
-    // fuel in the gas changes by nozzle - burnt - lost; what burnt is the heat over heating value and efficiency.
+    // fuel in the gas changes by nozzle - burnt - lost; what burnt is the cylinder's, and its heat agrees.
     let mut m = single();
     main_circuit_only(&mut m);
     m.standoff_loss = 0.3;
@@ -123,7 +123,10 @@ fn fuel_in_the_machine_changes_by_what_the_nozzle_gave_less_what_burnt_and_was_l
             if !r.trapped.fired {
                 continue;
             }
-            let burnt = r.fuel_heat / (combustion::efficiency(r.trapped.lambda) * m.fuel.heating_value);
+            let burnt = r.fuel_burnt;
+            // Its heat lies between that of liquid and of vapour.
+            let heat = r.fuel_heat / (combustion::efficiency(r.trapped.lambda) * burnt);
+            assert!(heat > m.fuel.heating_value && heat < m.fuel.heating_value + m.fuel.latent_heat, "{heat}");
             let change = fuel_in_the_gas(&rig) - before;
             let stored = in_the_circuits(&rig) - columns;
             let defect = (change - (r.main + r.pilot - stored - burnt - r.lost)).abs() / r.main;
