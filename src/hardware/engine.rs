@@ -47,7 +47,7 @@ pub struct Walls {
 /// Friction as a mean effective pressure: `a + b p_max + c S_p + d S_p^2` (Chen and Flynn's form), and a constant power.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Friction {
-    /// Constant part [Pa].
+    /// Constant part at high speed [Pa]; it grows towards low speed ([`crate::laws::friction::mixed_lubrication`]).
     pub constant: f64,
     /// Share of the highest cylinder pressure [-].
     pub peak_pressure: f64,

@@ -180,8 +180,9 @@ fn read_friction(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Friction {
     // Calibrated: 0.45 bar is the middle of the published constants for the bare engine; primary drive, gearbox in oil and
     // crankcase pumping come on top. The sum was set once so that a 650-class single idles at a filling of 0.25 or more
     // (common practice, no source); brake power and consumption check it.
-    let rule = "1.65 bar: 0.45 for the bare engine, the rest for primary drive, gearbox and crankcase pumping";
-    let constant = Estimate::fixed(&FRICTION, 1.65, (0.7, 2.0), rule, CALIBRATED);
+    let rule =
+        "0.93 bar at high speed: 0.45 for the bare engine, the rest for primary drive, gearbox and crankcase pumping";
+    let constant = Estimate::fixed(&FRICTION, 0.93, (0.4, 1.2), rule, CALIBRATED);
     let constant = t.estimated(ledger, "constant", &FRICTION, constant);
     let peak = Estimate::fixed(&PEAK_SHARE, 0.5, (0.4, 0.6), "0.5 % of the highest cylinder pressure", CHEN_FLYNN);
     let peak = t.estimated(ledger, "peak_pressure", &PEAK_SHARE, peak);

@@ -8,6 +8,7 @@ use bellmouth::hardware::machine::Machine;
 mod burnt_gas;
 mod fuel_air_cycle;
 mod mixture_response;
+mod trade_facts;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {
