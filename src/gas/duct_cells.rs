@@ -207,6 +207,12 @@ impl DuctCells {
         (self.now.rho[i], self.now.u[i], self.now.p[i])
     }
 
+    /// Gas that went through face `k`, at the start of cell `k`, in the last step [kg/s].
+    #[must_use]
+    pub fn mass_flow(&self, k: usize) -> f64 {
+        self.flux.mass[k]
+    }
+
     /// Composition in cell `i`.
     #[must_use]
     pub fn composition(&self, i: usize) -> Composition {

@@ -5,10 +5,12 @@ use std::io::Write as _;
 mod bench;
 mod contact;
 mod face;
+mod nozzle;
 mod order;
 mod rest;
 mod shock_tubes;
 mod side_by_side;
+mod steady;
 
 /// Says what was checked, what it stands on and what came out.
 fn found(source: &str, figure: &str) {
