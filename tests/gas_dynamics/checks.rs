@@ -2,6 +2,7 @@
 
 use std::io::Write as _;
 
+mod bad_input;
 mod bench;
 mod contact;
 mod face;
