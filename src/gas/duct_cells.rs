@@ -15,6 +15,7 @@ use super::arrays::{Conserved, Geometry, Primitives};
 use super::exchange::{EndFlux, Exchange};
 use super::grid::{self, GridError};
 use super::kernel;
+use super::owed_energy::OwedEnergy;
 use super::step::Step;
 use super::trace::Trace;
 use crate::hardware::duct::Piece;
@@ -63,6 +64,7 @@ pub struct DuctCells {
     new: Conserved,
     speed: Vec<f64>,
     first_order: Vec<f64>,
+    owed: OwedEnergy,
     counts: Fallbacks,
     fastest: f64,
     rate: f64,
@@ -93,6 +95,7 @@ impl DuctCells {
         now.rho.fill(rho);
         now.p.fill(p);
         let fastest = (gamma * p / rho).sqrt();
+        let gamma = vec![gamma; n];
         let finest = cut.shape.per_length.iter().fold(0.0, |a: f64, b| a.max(*b));
         Self {
             n,
@@ -100,8 +103,9 @@ impl DuctCells {
             middle: cut.middle,
             step_gain: vec![[0.0; 3]; cut.steps.len()],
             steps: cut.steps,
+            owed: OwedEnergy::new(gas, &now, &gamma),
             now,
-            gamma: vec![gamma; n],
+            gamma,
             slope: Primitives::zeros(n),
             low: Primitives::zeros(n),
             high: Primitives::zeros(n),
@@ -151,6 +155,7 @@ impl DuctCells {
             self.fastest = self.fastest.max(speed);
             self.rate = self.rate.max(speed * self.shape.per_length[i]);
         }
+        self.owed = OwedEnergy::new(gas, &self.now, &self.gamma);
     }
 
     /// Number of cells [-].
@@ -237,6 +242,13 @@ impl DuctCells {
             sum[3] += m * self.now.liquid[i];
         }
         sum
+    }
+
+    /// Energy that the cells are owed [J], see [`super::owed_energy`]; together with [`Self::energy`] it is conserved.
+    #[must_use]
+    pub fn owed_energy(&self, gas: &GasModel) -> f64 {
+        let owed = self.owed.owed(gas, &self.now);
+        owed.iter().zip(&self.shape.per_volume).map(|(owed, v)| owed / v).sum()
     }
 
     /// Sensible internal and kinetic energy in the duct [J].
@@ -327,7 +339,9 @@ impl DuctCells {
         self.pass_steps(dt);
         self.put(0, &exchange.0);
         self.put(self.n - 1, &exchange.1);
+        self.settle(gas, dt, &exchange);
         kernel::renew(gas, dt, &self.shape, &self.new, &mut self.now, (&mut self.gamma, &mut self.speed));
+        self.owed.follow(gas, &self.now, &self.gamma);
         self.check()
     }
 
@@ -357,6 +371,20 @@ impl DuctCells {
             self.new.momentum[k] += w * momentum;
             self.new.energy[k] += w * (energy + xi * per_xi);
         }
+    }
+
+    /// The accounts of energy: what the cells count differently goes in, a share is paid out.
+    fn settle(&mut self, gas: &GasModel, dt: f64, exchange: &(Exchange, Exchange)) {
+        let v = &self.shape.per_volume;
+        self.owed.cross(&self.gamma, &self.flux);
+        for (step, [_, energy, per_xi]) in self.steps.iter().zip(&self.step_gain) {
+            self.owed.cross_step(step.face, self.flux.mass[step.face], *energy, *per_xi);
+        }
+        for (far, i, x) in [(false, 0, &exchange.0), (true, self.n - 1, &exchange.1)] {
+            self.owed.cross_end(gas, far, &self.gamma, &self.flux);
+            self.owed.put(gas, i, v[i], (x.gas_in, x.gas_in_rt, x.burnt_in, x.vapour_in));
+        }
+        self.owed.pay(dt, v, &mut self.new.energy);
     }
 
     /// Adds what circuits put into cell `i` and takes what they draw from it.

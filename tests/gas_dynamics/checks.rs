@@ -5,6 +5,7 @@ use std::io::Write as _;
 mod bad_input;
 mod bench;
 mod contact;
+mod energy;
 mod face;
 mod fanno;
 mod nozzle;
