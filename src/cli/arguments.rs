@@ -7,7 +7,7 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
 use super::console;
 use super::ending::{Ending, Failure};
-use super::{cell_size, opening, speeds};
+use super::{cell_size, courant, opening, speeds};
 
 /// Order of the help: what it is for, examples, then the rest.
 const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}";
@@ -118,6 +118,9 @@ pub struct Map {
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
+    /// Courant number, from 0.05 to 1; a smaller one is slower [default: 0.8]
+    #[arg(long, value_name = "N", value_parser = courant::courant, allow_hyphen_values = true)]
+    pub courant: Option<f64>,
     /// Threads; the results do not depend on it [default: one per processor]
     #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
     pub threads: Option<NonZeroUsize>,
@@ -145,6 +148,9 @@ pub struct Cycle {
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
+    /// Courant number, from 0.05 to 1; a smaller one is slower [default: 0.8]
+    #[arg(long, value_name = "N", value_parser = courant::courant, allow_hyphen_values = true)]
+    pub courant: Option<f64>,
     /// Folder for the files [default: out/ and the set-up's name]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,

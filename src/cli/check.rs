@@ -4,7 +4,8 @@ use super::arguments::Check;
 use super::check_text::check_text;
 use super::console;
 use super::ending::{Ending, Failure};
-use super::{load, next_step};
+use super::{assembled, load, next_step};
+use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::setup::describe::{Description, describe};
 
@@ -16,7 +17,9 @@ const SCHEMA: u32 = 1;
 /// # Errors
 /// A set-up that is wrong, or stdout that cannot be written.
 pub fn run(arguments: &Check) -> Result<Ending, Failure> {
-    let read = load::read(&arguments.setup)?;
+    let settings = Settings::default();
+    let read = load::read(&arguments.setup, settings.cell_size)?;
+    assembled::check(&read.value.machine, &settings)?;
     let description = describe(&read.value, &read.warnings);
     console::print(&if arguments.json { json(&read.value, &description) } else { check_text(&description) })?;
     next_step::after_check(&arguments.setup.path);

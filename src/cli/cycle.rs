@@ -7,7 +7,7 @@ use super::console::{self, say};
 use super::ending::{Ending, Failure};
 use super::load::load;
 use super::map::settings;
-use super::{next_step, out_folder, speeds};
+use super::{assembled, next_step, out_folder, speeds};
 use crate::plot::cycle_traces;
 use crate::report::{Sink, cycle_csv, cycle_json, cycle_text};
 use crate::rig::settings::Settings;
@@ -20,9 +20,10 @@ use crate::study::idle;
 /// # Errors
 /// Bad input, or something could not be written.
 pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
-    let setup = load(&arguments.setup)?;
+    let settings = settings(arguments.cell_size, arguments.courant);
+    let setup = load(&arguments.setup, settings.cell_size)?;
+    assembled::check(&setup.machine, &settings)?;
     let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
-    let settings = settings(arguments.cell_size);
     say(format_args!("{}: one operating point at {} rpm, into {}", setup.name, arguments.rpm, sink.folder().display()));
 
     if let Some(note) = speeds::far_beyond(&[arguments.rpm], setup.machine.engine.highest_rpm) {

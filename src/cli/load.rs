@@ -10,15 +10,15 @@ use crate::diagnostics::clean::clean_line;
 use crate::diagnostics::{Warned, render};
 use crate::setup::{self, Setup};
 
-/// Reads and checks the set-up.
+/// Reads and checks the set-up for cells of `cell_size` [m].
 ///
 /// # Errors
 /// [`Failure::Input`] with every problem of the file.
-pub fn read(file: &SetupFile) -> Result<Warned<Setup>, Failure> {
+pub fn read(file: &SetupFile, cell_size: f64) -> Result<Warned<Setup>, Failure> {
     if let Some(root) = &file.root {
         check_root(root)?;
     }
-    let read = setup::load(&file.path, file.root.as_deref());
+    let read = setup::load_for_cells(&file.path, file.root.as_deref(), cell_size);
     read.map_err(|report| Failure::Input(render(&report.problems, style())))
 }
 
@@ -38,8 +38,8 @@ fn check_root(root: &Path) -> Result<(), Failure> {
 ///
 /// # Errors
 /// As [`read`].
-pub fn load(file: &SetupFile) -> Result<Setup, Failure> {
-    let Warned { value, warnings } = read(file)?;
+pub fn load(file: &SetupFile, cell_size: f64) -> Result<Setup, Failure> {
+    let Warned { value, warnings } = read(file, cell_size)?;
     if !warnings.is_empty() {
         say(render(&warnings, style()).trim_end());
     }

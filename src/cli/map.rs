@@ -11,7 +11,7 @@ use super::journal::Journal;
 use super::load::load;
 use super::map_files;
 use super::watch::{self, Reached};
-use super::{clock, grid, interrupt, next_step, out_folder, speeds};
+use super::{assembled, clock, grid, interrupt, next_step, out_folder, speeds};
 use crate::laws::friction;
 use crate::report::{Sink, map_json, map_text};
 use crate::rig::settings::Settings;
@@ -27,7 +27,9 @@ const SCHEMA: u32 = 1;
 /// # Errors
 /// Bad input, or something could not be written.
 pub fn run(arguments: &Map) -> Result<Ending, Failure> {
-    let setup = load(&arguments.setup)?;
+    let settings = settings(arguments.cell_size, arguments.courant);
+    let setup = load(&arguments.setup, settings.cell_size)?;
+    assembled::check(&setup.machine, &settings)?;
     let grid = asked_grid(arguments, &setup)?;
     let threads = threads(arguments.threads);
     let folder = out_folder::choose(arguments.out.as_deref(), &setup.name);
@@ -35,7 +37,6 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let sink = Sink::open(&folder)?;
     let mut journal = Journal::begin(sink.folder(), &setup.to_json(), &grid)?;
 
-    let settings = settings(arguments.cell_size);
     let solver = MachineSolver { machine: setup.machine.clone(), settings };
     let reached = watch::run(solver, &grid, threads, &interrupt::listen(), &mut journal)?;
     say(format_args!("{} in {}", counted(reached.points.len(), "point"), clock::exact(reached.took)));
@@ -97,10 +98,10 @@ fn announce(setup: &Setup, grid: &Grid, threads: NonZeroUsize, folder: &Path) {
     ));
 }
 
-/// Settings of the computation, with the cell size asked for.
-pub(super) fn settings(cell_size: Option<f64>) -> Settings {
+/// Settings of the computation, with the cell size and Courant number asked for.
+pub(super) fn settings(cell_size: Option<f64>, courant: Option<f64>) -> Settings {
     let usual = Settings::default();
-    Settings { cell_size: cell_size.unwrap_or(usual.cell_size), ..usual }
+    Settings { cell_size: cell_size.unwrap_or(usual.cell_size), courant: courant.unwrap_or(usual.courant), ..usual }
 }
 
 /// Whether enough of the points converged.

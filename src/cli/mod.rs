@@ -1,6 +1,7 @@
 //! The command-line program: arguments, progress, exit codes. Data on stdout, talk on stderr.
 
 pub mod arguments;
+pub mod assembled;
 pub mod bug_report;
 pub mod cell_size;
 pub mod check;
@@ -8,6 +9,7 @@ pub mod check_text;
 pub mod clock;
 pub mod console;
 pub mod counted;
+pub mod courant;
 pub mod cycle;
 pub mod ending;
 

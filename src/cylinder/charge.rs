@@ -50,6 +50,12 @@ impl Charge {
         self.air + self.burnt + self.vapour
     }
 
+    /// Enthalpy [J/kg] of its gas in `volume` [m3]: `(U + p V)/m`.
+    #[must_use]
+    pub fn enthalpy(&self, volume: f64) -> f64 {
+        (self.energy + self.pressure * volume) / self.gas()
+    }
+
     /// Mass fractions.
     #[must_use]
     pub fn composition(&self) -> Composition {

@@ -3,13 +3,15 @@
 //! `dU = sum(h0 dm) + Q_fuel - L dm_evap + Q_wall - (p + p')/2 dV`, each term booked as it is used, so that the first
 //! law closes to round-off; the mean pressure of the step makes the work second order.
 //!
-//! Not modelled: blow-by, dissociation, crevices, a second zone.
+//! Burnt gas dissociates ([`super::mixture`]). Not modelled: blow-by, crevices but for the fuel they keep, a second zone.
 
 use super::burn::Burn;
 use super::charge::{Charge, ValveFlow};
+use super::mixture::Mixture;
 use crate::hardware::crank::Crank;
 use crate::hardware::engine::{Engine, Walls};
 use crate::laws::heat_transfer::{self, Reference};
+use crate::media::burnt_gas::BurntGas;
 use crate::media::fuel::Fuel;
 use crate::media::gas::GasModel;
 
@@ -52,6 +54,9 @@ pub struct Cylinder {
     pub charge: Charge,
     /// The present burn.
     pub burn: Burn,
+    /// What the last fired charge burns to, and the air that a kilogram of it has beside it [kg].
+    burnt_gas: BurntGas,
+    excess: f64,
     /// Books.
     pub books: CylinderBooks,
     /// Volume [m3].
@@ -75,6 +80,8 @@ impl Cylinder {
             fuel_temperature: fuel.temperature,
             charge: Charge::of_air(gas, p, t, volume),
             burn: Burn::none(),
+            burnt_gas: BurntGas::new(1.0),
+            excess: 0.0,
             books: CylinderBooks::default(),
             volume,
             peak_pressure: p,
@@ -90,6 +97,17 @@ impl Cylinder {
             pressure: self.charge.pressure,
             temperature: self.charge.temperature,
         };
+    }
+
+    /// Takes over the burn decided for the trapped charge; what burns from now on is of its lambda.
+    pub fn ignite(&mut self, burn: Burn) {
+        if burn.fired {
+            self.burnt_gas = BurntGas::new(burn.lambda);
+            // Lean: air beyond what the fuel takes, per kilogram of fuel and the air it takes.
+            let per_fuel = burn.air_per_fuel;
+            self.excess = (burn.lambda - 1.0).max(0.0) * per_fuel / (1.0 + per_fuel);
+        }
+        self.burn = burn;
     }
 
     /// One step of `dt` [s] to crank angle `theta` [rad after firing top centre] at `rpm`, with what came through the valves.
@@ -122,7 +140,8 @@ impl Cylinder {
             c.liquid -= liquid;
             c.air -= air;
             c.burnt += fuel + air;
-            let heat = fuel * self.burn.efficiency * self.fuel_heating;
+            // The heating value is that of the liquid; vapour has its latent heat besides.
+            let heat = self.burn.efficiency * (fuel * self.fuel_heating + vapour * self.fuel_latent);
             energy += heat;
             self.books.fuel_heat += heat;
             self.books.fuel_burnt += fuel;
@@ -161,16 +180,25 @@ impl Cylinder {
         let volume = self.crank.volume(theta);
         let dv = volume - self.volume;
         let c = &mut self.charge;
-        let m = c.gas();
-        let (yb, yv) = (c.burnt / m, c.vapour / m);
-        let r = gas.r(yb, yv);
         let mut p = p_old;
         let mut t = c.temperature;
         let mut work = 0.0;
-        for _ in 0..WORK_REPEATS {
-            work = 0.5 * (p_old + p) * dv;
-            t = gas.temperature_from_internal_energy((energy - work) / m, yb, yv, t);
-            p = m * r * t / volume;
+        if gas.dissociates() && c.burnt > 0.0 {
+            let mixture = Mixture::new(gas, &self.burnt_gas, c, self.excess, volume);
+            for _ in 0..WORK_REPEATS {
+                work = 0.5 * (p_old + p) * dv;
+                t = mixture.temperature(energy - work, p, t);
+                p = mixture.pressure(t, p);
+            }
+        } else {
+            let m = c.gas();
+            let (yb, yv) = (c.burnt / m, c.vapour / m);
+            let r = gas.r(yb, yv);
+            for _ in 0..WORK_REPEATS {
+                work = 0.5 * (p_old + p) * dv;
+                t = gas.temperature_from_internal_energy((energy - work) / m, yb, yv, t);
+                p = m * r * t / volume;
+            }
         }
         c.energy = energy - work;
         c.temperature = t;

@@ -3,3 +3,4 @@
 pub mod burn;
 pub mod charge;
 pub mod combustion_chamber;
+pub mod mixture;

@@ -5,14 +5,7 @@ use thiserror::Error;
 use super::arrays::Geometry;
 use super::step::Step;
 use crate::hardware::duct::{Duct, Piece};
-
-/// Fewest cells between two ends or steps of area: a limited slope looks at three.
-pub const FEWEST_CELLS: usize = 3;
-/// How much finer than wanted the cells of a short part may become, so that it has its fewest [-].
-pub const FINEST: f64 = 0.5;
-/// Largest change of diameter per length in a taper [-]: half an angle of 45 degrees on each side. Beyond it one dimension says
-/// nothing, and the taper is a step.
-pub const STEEPEST_TAPER: f64 = 2.0;
+pub use crate::hardware::duct::{FEWEST_CELLS, FINEST, STEEPEST_TAPER};
 
 /// Why a duct cannot be cut into cells.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -101,7 +94,7 @@ pub fn check_piece(piece: &Piece) -> Result<(), GridError> {
     if !(real(length_mm) && real(start_mm) && real(end_mm)) {
         return Err(GridError::NoArea { part, length_mm, start_mm, end_mm });
     }
-    if (end_mm - start_mm).abs() > STEEPEST_TAPER * length_mm * (1.0 + 1e-9) {
+    if piece.too_steep() {
         return Err(GridError::TooSteep { part, length_mm, start_mm, end_mm });
     }
     Ok(())

@@ -108,8 +108,8 @@ impl LoneDuct {
             }
             End::Open(vessel, loss) => (*vessel, loss_area(t.area, *loss), t.area),
             End::Orifice(vessel, area) => (*vessel, *area, *area),
-            End::Room(plenum, loss) => (plenum.vessel(&self.gas), loss_area(t.area, *loss), t.area),
-            End::OrificeRoom(plenum, area) => (plenum.vessel(&self.gas), *area, *area),
+            End::Room(plenum, loss) => (plenum.vessel_at_half_time(&self.gas), loss_area(t.area, *loss), t.area),
+            End::OrificeRoom(plenum, area) => (plenum.vessel_at_half_time(&self.gas), *area, *area),
         };
         let f = restriction(&Side::Vessel(side), &Side::Duct(t), area_in, area_out, self.trends[k].next());
         self.trends[k].push(f.throat_mach_squared);
@@ -125,8 +125,7 @@ impl LoneDuct {
 /// What a volume receives in a step of `dt` [s] through a face whose side `a` it is and whose side `b` is the duct's end `t`.
 #[must_use]
 pub fn into_vessel(gas: &GasModel, plenum: &Plenum, t: &Trace, f: &FaceFlow, dt: f64) -> Inflow {
-    let m = f.mass_flow * dt;
-    if f.from_a { plenum.leaving(gas, m) } else { leaving_duct(gas, t, f, m) }
+    if f.from_a { plenum.leaving_through(gas, f, dt) } else { leaving_duct(gas, t, f, f.mass_flow * dt) }
 }
 
 /// `mass` [kg] that leaves a duct's end `t` through a face as its upstream side.

@@ -26,7 +26,7 @@ use crate::media::gas::GasModel;
 
 /// Time in which an account falls to 1/e [s]: a wave of less than 5 Pa from a front of air at 300 K and burnt gas at 1200 K, and a few
 /// cycles of a machine.
-pub const RELEASE_TIME: f64 = 0.1;
+pub const RELEASE_TIME: f64 = 0.05;
 
 /// Steps from one renewal of `e0` to the next: gas moves less than a cell in them unless it nears the speed of sound.
 pub const STEPS: u32 = 4;

@@ -2,7 +2,13 @@
 //!
 //! `dm = sum(dm_in)`, `dU = sum(h0 dm_in)`: adiabatic walls, everything mixed at once. Liquid fuel floats along and takes no
 //! volume. Valid while the volume is short against the waves. Not modelled: heat through the walls, fuel that settles.
+//!
+//! A duct's end shows its state at half time. Set against the volume's state at the start of the step, the volume would answer
+//! half a step late, as a spring that pushes behind its motion does: a tone of angular frequency `w` would then grow by
+//! `pi w dt / 2` in a period, 1.5 % at 130 Hz in cells of 5 mm. Hence [`Plenum::vessel_at_half_time`], of second order; stable
+//! while the volume is larger than the end cell of the duct on it.
 
+use super::face::FaceFlow;
 use super::trace::Vessel;
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
@@ -37,6 +43,8 @@ pub struct Plenum {
     pub temperature: f64,
     /// Pressure [Pa].
     pub pressure: f64,
+    /// Pressure [Pa] and density [kg/m3] before the last step.
+    before: (f64, f64),
 }
 
 impl Plenum {
@@ -53,6 +61,7 @@ impl Plenum {
             energy: mass * gas.internal_energy(t, y.burnt, y.vapour),
             temperature: t,
             pressure: p,
+            before: (p, mass / volume),
         }
     }
 
@@ -74,6 +83,15 @@ impl Plenum {
         }
     }
 
+    /// As a duct's end sees it, half a step ahead: the last step's ratios of pressure and density are drawn on, which keeps both
+    /// positive. For steps that change little in length.
+    #[must_use]
+    pub fn vessel_at_half_time(&self, gas: &GasModel) -> Vessel {
+        let v = self.vessel(gas);
+        let (p, rho) = self.before;
+        Vessel { p: v.p * (v.p / p).sqrt(), rho: v.rho * (v.rho / rho).sqrt(), ..v }
+    }
+
     /// Enthalpy of its gas [J/kg].
     #[must_use]
     pub fn enthalpy(&self, gas: &GasModel) -> f64 {
@@ -87,8 +105,19 @@ impl Plenum {
         Inflow { mass: -mass, composition: self.composition(), total_enthalpy: self.enthalpy(gas) }
     }
 
+    /// What leaves it in `dt` [s] through a face whose upstream side it is: with the total enthalpy that the face was solved with,
+    /// so that what lies downstream receives the energy that the volume gives.
+    #[must_use]
+    pub fn leaving_through(&self, gas: &GasModel, face: &FaceFlow, dt: f64) -> Inflow {
+        let y = self.composition();
+        let temperature = face.p0 / (face.rho0 * gas.r(y.burnt, y.vapour));
+        let total_enthalpy = gas.enthalpy(temperature, y.burnt, y.vapour);
+        Inflow { mass: -face.mass_flow * dt, composition: y, total_enthalpy }
+    }
+
     /// Takes up what enters and leaves in one step.
     pub fn step(&mut self, gas: &GasModel, flows: &[Inflow]) {
+        self.before = (self.pressure, self.gas / self.volume);
         for f in flows {
             self.gas += f.mass;
             self.burnt += f.mass * f.composition.burnt;

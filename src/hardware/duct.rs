@@ -8,6 +8,23 @@ use serde::{Deserialize, Serialize};
 /// fifth of a per cent is the fit of a well-made joint; its Borda-Carnot loss is 2e-5 of a velocity head.
 pub const LEAST_STEP: f64 = 2e-3;
 
+/// Largest change of diameter per length in a taper [-]: half an angle of 45 degrees on each side. Beyond it one dimension says
+/// nothing, and the taper is a step.
+pub const STEEPEST_TAPER: f64 = 2.0;
+
+/// Cell of the gas grid when nobody asks for another [m].
+pub const USUAL_CELL: f64 = 5e-3;
+/// Fewest cells between two ends or steps of area: a limited slope looks at three.
+pub const FEWEST_CELLS: usize = 3;
+/// How much finer than wanted the cells of a short part may become, so that it has its fewest [-].
+pub const FINEST: f64 = 0.5;
+
+/// Shortest part between two ends or steps of area [m] that can be cut into cells of about `cell_size` [m].
+#[must_use]
+pub fn shortest_part(cell_size: f64) -> f64 {
+    FEWEST_CELLS as f64 * FINEST * cell_size * (1.0 - 1e-9)
+}
+
 /// One piece of a duct, circular, its diameter changing linearly from end to end.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Piece {
@@ -75,6 +92,12 @@ impl Piece {
     pub fn volume(&self) -> f64 {
         let (a, b) = (self.diameter_start, self.diameter_end);
         PI / 12.0 * self.length * (a * a + a * b + b * b)
+    }
+
+    /// Whether its taper is too steep for one dimension.
+    #[must_use]
+    pub fn too_steep(&self) -> bool {
+        (self.diameter_end - self.diameter_start).abs() > STEEPEST_TAPER * self.length * (1.0 + 1e-9)
     }
 
     /// Whether the joint to the `next` piece is a step of area.

@@ -7,29 +7,32 @@ use super::duct::Piece;
 use super::exhaust::Exhaust;
 use super::poppet_valve::PoppetValve;
 
-/// How the charge burns: a Wiebe function whose duration follows the laminar flame speed.
+/// When the spark comes.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Combustion {
-    /// Crank angle from spark to end of burning at lambda 0.88 without residual gas [rad].
-    pub duration: f64,
-    /// Spark at idle and below [rad before firing top centre].
-    pub spark_slow: f64,
-    /// Spark at and above `full_from` [rad before firing top centre].
-    pub spark_full: f64,
-    /// Speed up to which the spark stays at `spark_slow` [rpm].
-    pub slow_until: f64,
-    /// Speed from which the spark stays at `spark_full` [rpm].
-    pub full_from: f64,
+#[serde(rename_all = "snake_case")]
+pub enum Spark {
+    /// The straight line of an advance mechanism between its two stops; it follows neither load nor mixture.
+    Advance {
+        /// Spark at idle and below [rad before firing top centre].
+        slow: f64,
+        /// Spark at and above `full_from` [rad before firing top centre].
+        full: f64,
+        /// Speed up to which it stays at `slow` [rpm].
+        slow_until: f64,
+        /// Speed from which it stays at `full` [rpm].
+        full_from: f64,
+    },
+    /// For best torque with a mixture of lambda 0.88 at the speed and load; it does not follow the mixture.
+    BestTorque,
 }
 
-impl Combustion {
-    /// Spark [rad before firing top centre] at `rpm`: the straight line of a centrifugal advance between its two stops. It
-    /// follows neither load nor mixture.
-    #[must_use]
-    pub fn spark(&self, rpm: f64) -> f64 {
-        let s = ((rpm - self.slow_until) / (self.full_from - self.slow_until)).clamp(0.0, 1.0);
-        self.spark_slow + s * (self.spark_full - self.spark_slow)
-    }
+/// How the charge burns: a Wiebe function whose duration follows flame speed, speed and load.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Combustion {
+    /// Crank angle from spark to end of burning under the reference conditions of the burn [rad].
+    pub duration: f64,
+    /// When the spark comes.
+    pub spark: Spark,
 }
 
 /// Walls of the cylinder.

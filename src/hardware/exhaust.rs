@@ -9,6 +9,8 @@ use super::duct::Piece;
 pub struct Silencer {
     /// Volume [m3].
     pub volume: f64,
+    /// Effective area of the way in, over the header's [-]: 1 for an open end, less through a perforated tube or a baffle.
+    pub entry: f64,
     /// Effective area of the way out to the free air, baffles included [m2].
     pub outlet: f64,
 }

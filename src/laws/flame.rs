@@ -38,6 +38,39 @@ pub fn laminar_speed(phi: f64, yd: f64, tu: f64, p: f64) -> f64 {
         * dilution
 }
 
+/// What a burn's duration in crank angle depends on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Conditions {
+    /// Fuel-air equivalence ratio, 1/lambda [-].
+    pub phi: f64,
+    /// Mass share of residual gas [-].
+    pub residual: f64,
+    /// Temperature of the unburnt charge [K].
+    pub t: f64,
+    /// Pressure [Pa].
+    pub p: f64,
+    /// Mean piston speed [m/s].
+    pub piston_speed: f64,
+}
+
+/// Exponent of mean piston speed and of kinematic viscosity in the burn's duration [-]. Source: as `DURATION_EXPONENT`.
+pub const EDDY_EXPONENT: f64 = 1.0 / 3.0;
+/// Exponent of temperature in the viscosity of air [-]. Common practice.
+const VISCOSITY_EXPONENT: f64 = 0.7;
+
+/// Duration of the burn in crank angle over that under `reference` conditions in the same chamber [-]:
+/// `(Sp nu)^(1/3) SL^(-2/3)`, with `nu ~ T^1.7/p`.
+///
+/// The published relation holds for the ignition delay and, with the state of the charge at the peak rate, for the rest of the burn; here one
+/// state stands for both. Source: Hires, Tabaczynski & Novak, SAE 780232, 1978, as in Heywood, 1988, eq. 9.40 (from memory).
+#[must_use]
+pub fn duration_over(c: &Conditions, reference: &Conditions) -> f64 {
+    let speed = |c: &Conditions| laminar_speed(c.phi, c.residual, c.t, c.p);
+    let viscous = |c: &Conditions| c.piston_speed * libm::pow(c.t, 1.0 + VISCOSITY_EXPONENT) / c.p;
+    libm::pow(viscous(c) / viscous(reference), EDDY_EXPONENT)
+        * libm::pow(speed(c) / speed(reference), DURATION_EXPONENT)
+}
+
 /// Duration of the burn over that of a reference mixture (`phi_reference`, `yd_reference`) at the same unburnt `tu` [K]
 /// and `p` [Pa] [-]: `(SL/SL_ref)^(-2/3)`.
 #[must_use]

@@ -30,6 +30,22 @@ pub fn bell_mouth(radius_over_diameter: f64) -> f64 {
     table::linear(&BELL_MOUTH, radius_over_diameter)
 }
 
+/// Plain pipe in free space: wall over pipe diameter [-] and loss coefficient on the pipe's velocity [-].
+///
+/// Source: Idelchik's method, as in a public table; at zero wall Borda's exact value, a thick wall is a flush sharp inlet.
+const PLAIN_PIPE_WALL: [(f64, f64); 5] =
+    [(0.0, PLAIN_PIPE), (0.004, 0.94), (0.01, 0.86), (0.02, 0.72), (0.05, FLUSH_PIPE)];
+
+/// Inflow loss coefficient [-] of the plain end of a pipe in free space whose wall is `wall_over_diameter` [-] thick, on the
+/// pipe's velocity head.
+///
+/// Straight lines through the table; 0.5 from a twentieth of the diameter on. The edge is sharp and the pipe stands far out of any
+/// wall (half a diameter or more).
+#[must_use]
+pub fn plain_pipe(wall_over_diameter: f64) -> f64 {
+    table::linear(&PLAIN_PIPE_WALL, wall_over_diameter)
+}
+
 /// Discharge coefficient [-] of an inlet whose loss coefficient is `zeta` [-]: `1/sqrt(1 + zeta)`.
 #[must_use]
 pub fn inflow_discharge(zeta: f64) -> f64 {

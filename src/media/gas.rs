@@ -1,8 +1,8 @@
 //! Thermodynamics of the gas in the machine: moist air, burnt gas and fuel vapour, each an ideal gas.
 //!
 //! The heat capacity of each is a NASA 7-coefficient polynomial, mixed from its species by composition; the three
-//! gases mix by mass. Not modelled: dissociation (burnt gas above about 2000 K holds more energy than here),
-//! and the real-gas behaviour of the vapour.
+//! gases mix by mass. Not modelled here: dissociation (burnt gas above about 2000 K holds more energy; the cylinder takes it from
+//! [`super::burnt_gas`]), and the real-gas behaviour of the vapour.
 
 use super::atmosphere::FreeAir;
 use super::fuel::Fuel;
@@ -98,6 +98,7 @@ pub struct GasModel {
     r_vapour: f64,
     low: Range,
     high: Range,
+    dissociates: bool,
 }
 
 /// A mixture by moles: cp/R as low and high polynomials.
@@ -179,6 +180,7 @@ impl GasModel {
             r_vapour: fuel.vapour_gas_constant,
             low: range(air_low, burnt_low, vapour_low),
             high: range(air_high, burnt_high, vapour_high),
+            dissociates: true,
         }
     }
 
@@ -188,7 +190,13 @@ impl GasModel {
         let cp = gamma * r / (gamma - 1.0);
         let air = Polynomial::new([cp, 0.0, 0.0, 0.0, 0.0], -cp * T_REFERENCE);
         let range = Range { air, burnt: Polynomial::ZERO, vapour: Polynomial::ZERO };
-        Self { r_air: r, r_burnt: r, r_vapour: r, low: range, high: range }
+        Self { r_air: r, r_burnt: r, r_vapour: r, low: range, high: range, dissociates: false }
+    }
+
+    /// Whether burnt gas in the cylinder dissociates: not where a perfect gas stands for it.
+    #[must_use]
+    pub fn dissociates(&self) -> bool {
+        self.dissociates
     }
 
     /// Gas constant [J/(kg K)].

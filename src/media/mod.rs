@@ -1,6 +1,7 @@
 //! Air and burnt gas, the atmosphere, and liquid fuels.
 
 pub mod atmosphere;
+pub mod burnt_gas;
 pub mod composition;
 pub mod fuel;
 pub mod gas;

@@ -3,16 +3,22 @@
 use super::cloud::Cloud;
 use crate::gas::duct_cells::{DuctCells, Unphysical};
 use crate::gas::exchange::{EndFlux, Exchange};
-use crate::gas::face::{Trend, loss_area, restriction};
+use crate::gas::face::{FaceFlow, Trend, loss_area, restriction};
 use crate::gas::grid::GridError;
-use crate::gas::lone_duct::{into_vessel, leaving_duct};
+use crate::gas::lone_duct::into_vessel;
 use crate::gas::plenum::{Inflow, Plenum};
-use crate::gas::trace::{Side, Vessel};
+use crate::gas::trace::{Side, Trace, Vessel};
 use crate::hardware::air_box::AirBox;
 use crate::hardware::duct::Piece;
+use crate::laws::loss::FLUSH_PIPE;
 use crate::media::atmosphere::FreeAir;
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
+
+/// Relative change of the filter's flow at which its solve ends [-].
+const FILTER_TOLERANCE: f64 = 1e-9;
+/// Largest number of solves of the inlet's inner end in one step.
+const MOST_SOLVES: u32 = 30;
 
 /// A volume in front of the mouth, with its inlet.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,7 +98,7 @@ impl AirSide {
     /// What the mouth opens to.
     pub(super) fn at_mouth(&self, gas: &GasModel, air: &FreeAir) -> Vessel {
         match &self.air_box {
-            Some(b) => b.plenum.vessel(gas),
+            Some(b) => b.plenum.vessel_at_half_time(gas),
             None => self.border(gas, air),
         }
     }
@@ -139,10 +145,32 @@ impl AirSide {
 }
 
 impl BoxAir {
-    /// The volume as the inlet's inner end sees it: the filter's drop, taken from the last step, lies between.
-    fn behind_filter(&self, gas: &GasModel) -> Vessel {
-        let v = self.plenum.vessel(gas);
-        Vessel { p: v.p + self.resistance * self.through_filter, ..v }
+    /// The inlet's inner end against the volume, the filter's drop between them: `p_end = p + R Q` with the flow `Q` that this pressure
+    /// gives. The flow falls as the pressure rises, at most as fast as a wave in the duct says, `A/(rho c)`, so that Newton's
+    /// step with that slope never overshoots; what is left after the last step is the lag of a step's change.
+    fn through_medium(&mut self, inside: Vessel, inner: &Trace) -> FaceFlow {
+        let back = loss_area(inner.area, FLUSH_PIPE);
+        let slope = 1.0 + self.resistance * inner.area / (inner.rho * inner.sound());
+        let mut q = self.through_filter;
+        let mut guess = self.trends[1].next();
+        for solve in 1.. {
+            // Throttled at one temperature.
+            let p = inside.p + self.resistance * q;
+            let behind = Vessel { p, rho: inside.rho * p / inside.p, ..inside };
+            // From the volume back into the pipe the edge is sharp.
+            let f = restriction(&Side::Vessel(behind), &Side::Duct(*inner), back, inner.area, guess);
+            let flow = if f.from_a { -f.mass_flow / inside.rho } else { f.mass_flow / f.upstream.rho };
+            let miss = flow - q;
+            let small = miss.abs() <= FILTER_TOLERANCE * (flow.abs() + q.abs());
+            if self.resistance <= 0.0 || small || solve >= MOST_SOLVES {
+                self.through_filter = flow;
+                self.trends[1].push(f.throat_mach_squared);
+                return f;
+            }
+            q += miss / slope;
+            guess = f.throat_mach_squared;
+        }
+        unreachable!("the last solve returns")
     }
 
     fn through_inlet(
@@ -154,14 +182,11 @@ impl BoxAir {
         dt: f64,
     ) -> Result<(Crossed, Inflow), Unphysical> {
         let (outer, inner) = (inlet.trace(false), inlet.trace(true));
-        let inside = self.behind_filter(gas);
+        let inside = self.plenum.vessel_at_half_time(gas);
         let throat = loss_area(outer.area, self.inlet_loss);
         let f = restriction(&Side::Vessel(border), &Side::Duct(outer), throat, outer.area, self.trends[0].next());
-        // From the volume back into the pipe the edge is sharp.
-        let back = loss_area(inner.area, crate::laws::loss::FLUSH_PIPE);
-        let g = restriction(&Side::Vessel(inside), &Side::Duct(inner), back, inner.area, self.trends[1].next());
         self.trends[0].push(f.throat_mach_squared);
-        self.trends[1].push(g.throat_mach_squared);
+        let g = self.through_medium(inside, &inner);
         let mut crossed = Crossed::default();
         let (sign, carried) = if f.from_a {
             let (y, free) = cloud.draw(f.mass_flow * dt);
@@ -177,7 +202,6 @@ impl BoxAir {
         let inflow = into_vessel(gas, &self.plenum, &inner, &g, dt);
         let (sign, carried) = if g.from_a { (-1.0, inside.composition) } else { (1.0, inner.composition) };
         let far = EndFlux::of_face(&g, !g.from_a, inner.area, sign, carried);
-        self.through_filter = inflow.mass / (dt * if g.from_a { inside.rho } else { g.upstream.rho });
         inlet.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
         Ok((crossed, inflow))
     }
@@ -204,14 +228,7 @@ impl BoxAir {
     }
 
     /// What leaves the mouth backwards, or what the mouth draws [kg, into the duct positive].
-    pub(super) fn at_mouth(
-        &mut self,
-        gas: &GasModel,
-        trace: &crate::gas::trace::Trace,
-        face: &crate::gas::face::FaceFlow,
-        dt: f64,
-    ) {
-        let m = face.mass_flow * dt;
-        self.pending[0] = if face.from_a { self.plenum.leaving(gas, m) } else { leaving_duct(gas, trace, face, m) };
+    pub(super) fn at_mouth(&mut self, gas: &GasModel, trace: &Trace, face: &FaceFlow, dt: f64) {
+        self.pending[0] = into_vessel(gas, &self.plenum, trace, face, dt);
     }
 }

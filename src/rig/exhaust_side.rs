@@ -29,6 +29,7 @@ pub struct ExhaustSide {
     pub duct: Option<DuctCells>,
     /// Silencer.
     pub silencer: Option<Plenum>,
+    entry: f64,
     outlet: f64,
     /// Pressure outside [Pa].
     outside: f64,
@@ -68,6 +69,7 @@ impl ExhaustSide {
         Ok(Self {
             duct,
             silencer: part.silencer.map(|s| Plenum::new(gas, s.volume, p, t, BURNT)),
+            entry: part.silencer.map_or(1.0, |s| s.entry),
             outlet: part.silencer.map_or(0.0, |s| s.outlet),
             outside: p,
             mean_temperature: t,
@@ -146,7 +148,7 @@ impl ExhaustSide {
         let end = duct.trace(true);
         let (left, far) = match self.silencer {
             Some(silencer) => {
-                let f = self.end_face(silencer.vessel(gas), end, FLUSH_PIPE);
+                let f = self.end_face(silencer.vessel_at_half_time(gas), end, FLUSH_PIPE);
                 let inflow = into_vessel(gas, &silencer, &end, &f, dt);
                 let far = far_flux(&f, &end, silencer.composition());
                 (self.through_silencer(gas, free, dt, inflow), far)
@@ -164,8 +166,8 @@ impl ExhaustSide {
 
     /// The duct's far end (side `b`) against what lies behind it (side `a`).
     fn end_face(&mut self, behind: Vessel, end: Trace, loss: f64) -> FaceFlow {
-        let back = loss_area(end.area, loss);
-        let f = restriction(&Side::Vessel(behind), &Side::Duct(end), back, end.area, self.trends[0].next());
+        let (back, out) = (loss_area(end.area, loss) * self.entry, end.area * self.entry);
+        let f = restriction(&Side::Vessel(behind), &Side::Duct(end), back, out, self.trends[0].next());
         self.trends[0].push(f.throat_mach_squared);
         f
     }
@@ -179,7 +181,7 @@ impl ExhaustSide {
         self.trends[1].push(f.throat_mach_squared);
         let m = f.mass_flow * dt;
         let (left, flow) = if f.from_a {
-            (Left { mass: m, composition: inside.composition }, silencer.leaving(gas, m))
+            (Left { mass: m, composition: inside.composition }, silencer.leaving_through(gas, &f, dt))
         } else {
             let y = free.composition;
             let t = free.p / (free.rho * gas.r(y.burnt, y.vapour));

@@ -165,6 +165,12 @@ impl Rig {
         self.point
     }
 
+    /// Crank angle [rad after firing top centre], from -pi to 3 pi in a cycle.
+    #[must_use]
+    pub fn phase(&self) -> f64 {
+        self.phase
+    }
+
     /// The machine.
     #[must_use]
     pub fn machine(&self) -> &Machine {

@@ -105,6 +105,8 @@ pub struct CycleRecord {
     pub peak_pressure: f64,
     /// Heat of burning [J].
     pub fuel_heat: f64,
+    /// Fuel burnt [kg].
+    pub fuel_burnt: f64,
     /// Heat from the walls into the gas [J].
     pub wall_heat: f64,
     /// Indicated mean effective pressure, both loops [Pa].
@@ -169,6 +171,7 @@ impl Rig {
             work: b.work,
             peak_pressure: peak,
             fuel_heat: b.fuel_heat,
+            fuel_burnt: b.fuel_burnt,
             wall_heat: b.wall_heat,
             imep: b.work / swept,
             fmep,

@@ -62,6 +62,14 @@ impl Rig {
     /// # Errors
     /// The state left physical bounds, or the cycle takes too many steps.
     pub fn run_cycle(&mut self, sampled: bool) -> Result<CycleRecord, RigError> {
+        self.run_cycle_with(sampled, |_| {})
+    }
+
+    /// The same, calling `after` when each step is done: to watch the gas, or to change it.
+    ///
+    /// # Errors
+    /// As [`Self::run_cycle`].
+    pub fn run_cycle_with(&mut self, sampled: bool, mut after: impl FnMut(&mut Self)) -> Result<CycleRecord, RigError> {
         let before = self.store();
         let energy_before = self.cylinder.charge.energy;
         self.books = MassBooks::default();
@@ -72,6 +80,7 @@ impl Rig {
         let end = CYCLE_START + CYCLE_ANGLE;
         while self.phase < end {
             self.step(end)?;
+            after(self);
             if self.sums.steps > MOST_STEPS_PER_CYCLE {
                 return Err(RigError::TooManySteps {
                     cycle: self.cycles + 1,
@@ -258,7 +267,7 @@ impl Rig {
     fn advance_cylinder(&mut self, dt: f64, next: f64, t: &Traces, f: &Faces) -> Result<(), RigError> {
         let charge = self.cylinder.charge;
         let y = charge.composition();
-        let inside = self.gas.enthalpy(charge.temperature, y.burnt, y.vapour);
+        let inside = charge.enthalpy(self.cylinder.volume);
         let m = f.inlet.mass_flow * dt;
         let inlet = if f.inlet.from_a {
             let c = t.port.composition;

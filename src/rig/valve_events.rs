@@ -41,8 +41,13 @@ impl Rig {
         if shuts {
             self.cylinder.trap();
             let c = self.cylinder.charge;
-            let burn =
-                Burn::plan(&e.combustion, (next, self.point.rpm), &c, self.dry, self.machine.fuel.stoichiometric);
+            let burn = Burn::plan(
+                &e.combustion,
+                &e.crank,
+                (next, self.point.rpm),
+                (&c, self.cylinder.volume),
+                (self.dry, self.machine.fuel.stoichiometric),
+            );
             let t = &mut self.sums.trapped;
             t.fresh_dry_air = self.dry * c.fresh_air;
             t.fresh_fuel = c.fresh_fuel;
@@ -50,7 +55,7 @@ impl Rig {
             t.gas = c.gas();
             t.fired = burn.fired;
             t.lambda = burn.lambda;
-            self.cylinder.burn = burn;
+            self.cylinder.ignite(burn);
         }
         if blows {
             self.exhaust_side.outflow = (0.0, 0.0);

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::describe::ASSUMED_FILLING;
 use super::ledger::{Ledger, Stray};
 use super::limits::LONGEST_NAME;
 use super::load::{Texts, parse};
@@ -12,7 +13,8 @@ use super::provenance::{End, Origin, Provenance};
 use super::reader::{Reader, kind, nearest};
 use super::setup::Setup;
 use super::spec::{COMMON, Estimate, Spec};
-use super::{air, bands, carburettor, engine, fuel};
+use super::vent::Vent;
+use super::{air, air_box, bands, carburettor, ducts, engine, fuel};
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
@@ -43,12 +45,23 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let bore = carburettor_table.as_mut().map_or(f64::NAN, carburettor::bore_of);
     let carburettor = carburettor_table.map(|t| carburettor::read(t, l, &fuel, air.temperature));
     let engine = engine_table.take().map(|t| engine::read(t, l, bore, air.temperature));
+    let swept = engine.as_ref().map_or(f64::NAN, |e| e.engine.crank.swept_volume());
+    let vent = carburettor.as_ref().map_or_else(Vent::default, |c| c.vent.clone());
+    let highest = engine.as_ref().map_or(f64::NAN, |e| e.engine.highest_rpm);
+    let beside = air_box::Beside { swept, bore, full_flow: ASSUMED_FILLING * swept * highest / 120.0, air };
+    let air_box = air_box::read(&mut file, l, beside, &vent);
     let loss = Estimate::fixed(&LOSS, 0.0, (0.0, 50.0), "all fuel blown out of the mouth comes back", COMMON);
     let loss = file.estimated(l, "standoff_loss", &LOSS, loss);
     let leak = Estimate::fixed(&LEAK, 0.0, (0.0, 1.0), "a tight joint", COMMON);
     let leak = file.estimated(l, "air_leak", &LEAK, leak);
     let targets = bands::read(&mut file, l);
     file.close(l);
+    let parts = ducts::Parts {
+        carburettor: carburettor.as_ref().map(|c| &c.carburettor),
+        engine: engine.as_ref().map(|e| &e.engine),
+        air_box: air_box.as_ref(),
+    };
+    ducts::check(l, &parts, texts.cell_size);
     note_strays(l);
     sort(&mut l.problems, &texts.main.source);
 
@@ -57,8 +70,8 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
         (Some(engine), Some(carburettor)) if !failed => {
             let machine = Machine {
                 engine: engine.engine,
-                carburettor,
-                air_box: None,
+                carburettor: carburettor.carburettor,
+                air_box,
                 air,
                 fuel,
                 evaporated_fraction,

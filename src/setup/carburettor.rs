@@ -10,10 +10,12 @@ use super::pilot;
 use super::pipe;
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
+use super::vent::Vent;
 use crate::diagnostics::Problem;
 use crate::hardware::carburettor::{Carburettor, MainCircuit};
 use crate::hardware::duct::Piece;
 use crate::hardware::float_bowl::FloatBowl;
+use crate::hardware::nozzle::Nozzle;
 use crate::hardware::slide::Slide;
 use crate::media::fuel::Fuel;
 use crate::units::Dimension::{Length, Number};
@@ -40,6 +42,15 @@ const MAIN_AIR_JET: Role = Role {
     may_be_plugged: true,
 };
 
+/// A carburettor, and where its bowl is vented to.
+#[derive(Debug)]
+pub struct ReadCarburettor {
+    /// The part.
+    pub carburettor: Carburettor,
+    /// Where the bowl's vent ends.
+    pub vent: Vent,
+}
+
 /// Reads the bore alone, which estimates of other parts need first; the range is checked later.
 #[must_use]
 pub fn bore_of(reader: &mut Reader<'_>) -> f64 {
@@ -48,7 +59,7 @@ pub fn bore_of(reader: &mut Reader<'_>) -> f64 {
 }
 
 /// Reads the carburettor's table; `air` is the free air's temperature [K].
-pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) -> Carburettor {
+pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) -> ReadCarburettor {
     let r = &mut reader;
     let what = "the bore at the slide, by caliper: bore = \"38 mm\"";
     let bore = r.required(ledger, "bore", &BORE, what);
@@ -68,10 +79,10 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
     let slide = read_slide(r, ledger, &bore);
     let passage = passage::read(r, ledger, "main_passage", 35.0, (25.0, 50.0), 3.5, (2.6, 5.0));
     let pilot = pilot::read(r, ledger, &bore, fuel);
-    let bowl = read_bowl(r, ledger, &nozzle);
+    let (bowl, vent) = read_bowl(r, ledger, &nozzle);
     reader.close(ledger);
 
-    Carburettor {
+    let carburettor = Carburettor {
         mouth: mouth.pieces,
         mouth_loss: mouth.loss,
         end_correction: mouth.end_correction,
@@ -80,7 +91,8 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
         main: MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage },
         pilot,
         bowl,
-    }
+    };
+    ReadCarburettor { carburettor, vent }
 }
 
 fn read_slide(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure) -> Slide {
@@ -127,11 +139,12 @@ fn read_spigot(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, air:
     Piece::plain("spigot", length.kept, bore.kept, diameter.kept, wall.kept)
 }
 
-fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &crate::hardware::nozzle::Nozzle) -> FloatBowl {
+fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &Nozzle) -> (FloatBowl, Vent) {
     let mut t = reader.table(ledger, "bowl");
     let rule = "12 mm: fuel 3 to 5 mm below the gasket face, the bore's floor about 8 mm above it";
     let level = Estimate::fixed(&LEVEL, 12.0, (8.0, 16.0), rule, COMMON);
     let level = t.estimated(ledger, "level", &LEVEL, level);
+    let vent = Vent::read(&mut t, ledger);
     t.close(ledger);
     if level.kept <= -nozzle.protrusion {
         ledger.note(
@@ -147,7 +160,7 @@ fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &crate::hardw
                 .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
         );
     }
-    FloatBowl { level_below_bore: level.kept }
+    (FloatBowl { level_below_bore: level.kept }, vent)
 }
 
 fn check_main(ledger: &mut Ledger, main_jet: &Figure, needle_jet: &Figure, shroud: &Figure) {

@@ -9,7 +9,7 @@ use super::timing::Side;
 use super::valve;
 use crate::diagnostics::Problem;
 use crate::hardware::crank::Crank;
-use crate::hardware::engine::{Combustion, Engine, Friction, Walls};
+use crate::hardware::engine::{Combustion, Engine, Friction, Spark, Walls};
 use crate::units::Dimension::{Angle, Length, Number, Pressure, Share, Speed, Temperature};
 
 const BORE: Spec = Spec::new(Length, "mm", (20.0, 200.0), (35.0, 115.0));
@@ -124,9 +124,15 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
 
 fn read_combustion(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Combustion {
     let mut t = reader.table(ledger, "burning");
-    let duration = "68 degrees from spark to end at lambda 0.88 without residual gas; 10 to 90 % in half of that";
+    let duration = "68 degrees from spark to end at lambda 0.88 without residual gas, 12 m/s of piston and full throttle; 10 to 90 % in half";
     let duration = Estimate::fixed(&DURATION, 68.0, (58.0, 78.0), duration, COMMON);
     let duration = t.estimated(ledger, "duration", &DURATION, duration);
+    let words = [("advance", false), ("best torque", true)];
+    let what = "come on the line of the advance mechanism (`spark_slow`, `spark_full` and their speeds), or where torque is \
+                best at each speed and load";
+    // Known to the reader even when the file leaves it out.
+    let given = t.raw(ledger, "spark").is_some();
+    let best = given && t.choice(ledger, "spark", &words, what).unwrap_or(false);
     let slow = "8 degrees before top centre at idle, the centrifugal advance at rest";
     let slow = Estimate::fixed(&SPARK, 8.0, (5.0, 12.0), slow, COMMON);
     let slow = t.estimated(ledger, "spark_slow", &SPARK, slow);
@@ -146,13 +152,13 @@ fn read_combustion(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Combustion {
                 .help("`slow_until` is the speed at which the advance begins, `full_from` the one at which it is full"),
         );
     }
-    Combustion {
-        duration: duration.kept,
-        spark_slow: slow.kept,
-        spark_full: full.kept,
+    let advance = Spark::Advance {
+        slow: slow.kept,
+        full: full.kept,
         slow_until: until.kept,
         full_from: from.kept.max(until.kept + 1.0),
-    }
+    };
+    Combustion { duration: duration.kept, spark: if best { Spark::BestTorque } else { advance } }
 }
 
 fn read_walls(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Walls {

@@ -12,6 +12,7 @@ const BACK_PRESSURE: Spec = Spec::new(Pressure, "kPa", (0.0, 60.0), (0.0, 20.0))
 const LENGTH: Spec = Spec::new(Length, "mm", (100.0, 3000.0), (300.0, 1800.0));
 const WALL: Spec = Spec::new(Temperature, "degC", (0.0, 900.0), (150.0, 600.0));
 const SIZE: Spec = Spec::new(Number, "", (0.5, 100.0), (3.0, 20.0));
+const ENTRY: Spec = Spec::new(Number, "", (0.05, 1.0), (0.2, 1.0));
 const END: Spec = Spec::new(Number, "", (0.0, 1.0), (0.5, 0.85));
 
 /// Length of the port in the head [m]. Common practice, no source: 60 to 80 mm.
@@ -69,6 +70,9 @@ pub fn read(t: &mut Reader<'_>, ledger: &mut Ledger, usual: Usual) -> Exhaust {
     let volume = "8 x the swept volume";
     let volume = Estimate::fixed(&SIZE, 8.0, (5.0, 12.0), volume, COMMON);
     let volume = t.estimated(ledger, "silencer_volumes", &SIZE, volume);
+    let rule = "0.65 of the header's area: a sharp-edged baffle or perforated tube as wide as the header";
+    let entry = Estimate::fixed(&ENTRY, 0.65, (0.5, 1.0), rule, COMMON);
+    let entry = t.estimated(ledger, "silencer_entry", &ENTRY, entry);
     let end = Estimate {
         value: 0.6133,
         low: 0.6133,
@@ -77,8 +81,11 @@ pub fn read(t: &mut Reader<'_>, ledger: &mut Ledger, usual: Usual) -> Exhaust {
         source: "Levine & Schwinger 1948 (from memory)",
     };
     let end = t.estimated(ledger, "end_correction", &END, end);
-    let silencer = (back.kept > OPEN_PIPE)
-        .then(|| Silencer { volume: volume.kept * usual.swept, outlet: outlet(usual, back.kept) });
+    let silencer = (back.kept > OPEN_PIPE).then(|| Silencer {
+        entry: entry.kept,
+        volume: volume.kept * usual.swept,
+        outlet: outlet(usual, back.kept),
+    });
     Exhaust {
         pieces: pieces(usual, &length, &diameter, &wall, &loss),
         end_correction: end.kept,

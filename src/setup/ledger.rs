@@ -1,6 +1,6 @@
 //! What comes up while a file is read: problems, the origin of each value, and one estimate that was moved.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::provenance::{End, EstimateNote, Origin, Provenance};
 use super::spec::{Estimate, Spec};
@@ -56,6 +56,8 @@ pub struct Ledger {
     pub problems: Vec<Problem>,
     /// Origins so far.
     pub origins: Vec<Provenance>,
+    /// Places of the values that are given, by dotted key.
+    pub places: BTreeMap<String, Place>,
     /// Keys that nobody asked for.
     pub strays: Vec<Stray>,
     /// Every key asked for: table and key.
@@ -80,6 +82,7 @@ impl Ledger {
 
     /// Notes where a given value stands.
     pub fn given(&mut self, key: &str, shown: String, value: Option<f64>, unit: &'static str, place: &Place) {
+        self.places.insert(key.into(), place.clone());
         let origin = Origin::Given { file: place.source.name.clone(), line: place.line() };
         self.origins.push(Provenance { key: key.into(), shown, value, unit, origin });
     }

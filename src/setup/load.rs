@@ -15,6 +15,7 @@ use super::setup::Setup;
 use crate::diagnostics::clean::clean_line;
 use crate::diagnostics::render::MOST_SHOWN;
 use crate::diagnostics::{Place, Problem, Report, Warned};
+use crate::hardware::duct::USUAL_CELL;
 
 /// Keys that may name another file.
 pub const NAMING_KEYS: [&str; 2] = ["engine", "carburettor"];
@@ -28,6 +29,8 @@ pub struct Texts {
     pub named: BTreeMap<&'static str, Result<TextFile, Report>>,
     /// Name to fall back on.
     pub stem: String,
+    /// Cell of the gas grid [m] that the ducts have to fit.
+    pub cell_size: f64,
 }
 
 /// Loads the set-up at `path`; the files it names have to lie inside `root`, by default the set-up file's folder.
@@ -35,6 +38,14 @@ pub struct Texts {
 /// # Errors
 /// Everything that is wrong with the file, at once.
 pub fn load(path: &Path, root: Option<&Path>) -> Result<Warned<Setup>, Report> {
+    load_for_cells(path, root, USUAL_CELL)
+}
+
+/// As [`load`], for cells of `cell_size` [m] instead of the usual ones.
+///
+/// # Errors
+/// As [`load`]; what is too short for the cells among it.
+pub fn load_for_cells(path: &Path, root: Option<&Path>, cell_size: f64) -> Result<Warned<Setup>, Report> {
     let name = path.to_string_lossy();
     let main = read(path, &name)?;
     let tables = parse(&main)?;
@@ -47,7 +58,7 @@ pub fn load(path: &Path, root: Option<&Path>) -> Result<Warned<Setup>, Report> {
         named.insert(key, fetch(key, text, &folder, path, place));
     }
     let stem = path.file_stem().map_or_else(|| "set-up".into(), |s| s.to_string_lossy().into_owned());
-    assemble(&Texts { main: main.clone(), named, stem }, None)
+    assemble(&Texts { main: main.clone(), named, stem, cell_size }, None)
 }
 
 /// Loads a set-up from text called `name`; it may name no other file.
@@ -66,7 +77,7 @@ pub fn load_text(name: &str, text: &str) -> Result<Warned<Setup>, Report> {
             named.insert(key, Err(Report::one(problem)));
         }
     }
-    assemble(&Texts { main: main.clone(), named, stem: clean_line(name, 60) }, None)
+    assemble(&Texts { main: main.clone(), named, stem: clean_line(name, 60), cell_size: USUAL_CELL }, None)
 }
 
 /// The table of a file, or all its mistakes of syntax.

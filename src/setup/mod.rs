@@ -5,11 +5,13 @@
 //! ```
 
 mod air;
+mod air_box;
 mod assemble;
 pub mod bands;
 mod carburettor;
 pub mod cautions;
 pub mod describe;
+mod ducts;
 mod engine;
 mod exhaust;
 pub mod file;
@@ -35,10 +37,11 @@ pub mod targets;
 mod template;
 mod timing;
 mod valve;
+mod vent;
 
 pub use cautions::CAUTIONS;
 pub use describe::{Description, describe};
-pub use load::{load, load_text};
+pub use load::{load, load_for_cells, load_text};
 pub use provenance::{End, EstimateNote, Origin, Provenance};
 pub use setup::Setup;
 pub use template::template;

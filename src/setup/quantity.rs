@@ -54,7 +54,7 @@ fn value(ledger: &mut Ledger, key: &str, raw: &Raw<'_>, spec: &Spec) -> Option<(
         DeValue::Float(n) => n.as_str().to_string(),
         other => {
             ledger.note(
-                Problem::error(format!("`{key}` has to be a {}", spec.dimension.word()))
+                Problem::error(format!("`{key}` has to be {}", spec.dimension.a_word()))
                     .at(Some(raw.place.clone()), kind(other))
                     .help(example(spec)),
             );
@@ -107,7 +107,7 @@ fn unreadable_text(key: &str, raw: &Raw<'_>, error: &QuantityError, spec: &Spec,
                 .help(help)
         }
         QuantityError::OtherDimension { unit, of } => {
-            Problem::error(format!("`{key}` has to be a {}, not a {}", spec.dimension.word(), of.word()))
+            Problem::error(format!("`{key}` has to be {}, not {}", spec.dimension.a_word(), of.a_word()))
                 .at(place, format!("`{}` is a unit of {}", clean_line(unit, 20), of.word()))
                 .allowed(if units.is_empty() { "a number without a unit".into() } else { units })
                 .help(example(spec))
@@ -122,7 +122,7 @@ fn unreadable_text(key: &str, raw: &Raw<'_>, error: &QuantityError, spec: &Spec,
             .at(place, error.to_string())
             .allowed(format!("at most {LONGEST_NUMBER} characters in one number")),
         QuantityError::NoNumber | QuantityError::ZeroBelow => {
-            Problem::error(format!("`{key}` cannot be read as a {}", spec.dimension.word()))
+            Problem::error(format!("`{key}` cannot be read as {}", spec.dimension.a_word()))
                 .at(place, error.to_string())
                 .help(example(spec))
         }

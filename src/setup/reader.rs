@@ -67,6 +67,11 @@ impl<'a> Reader<'a> {
         self.table?.get(key).map(|v| self.placed(v))
     }
 
+    /// The place of the value of `key`, if the file gives it.
+    pub fn value_place(&mut self, ledger: &mut Ledger, key: &str) -> Option<Place> {
+        self.raw(ledger, key).map(|raw| raw.place)
+    }
+
     /// A value of this file with its place.
     #[must_use]
     pub fn placed(&self, value: &'a Spanned<DeValue<'a>>) -> Raw<'a> {

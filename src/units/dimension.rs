@@ -7,6 +7,10 @@ use super::table::{UNITS, Unit};
 pub enum Dimension {
     /// Length, SI unit m.
     Length,
+    /// Area, SI unit m2.
+    Area,
+    /// Volume, SI unit m3.
+    Volume,
     /// Angle, SI unit rad.
     Angle,
     /// Temperature, SI unit K.
@@ -29,8 +33,10 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 12] = [
         Self::Length,
+        Self::Area,
+        Self::Volume,
         Self::Angle,
         Self::Temperature,
         Self::Pressure,
@@ -47,6 +53,8 @@ impl Dimension {
     pub fn word(self) -> &'static str {
         match self {
             Self::Length => "length",
+            Self::Area => "area",
+            Self::Volume => "volume",
             Self::Angle => "angle",
             Self::Temperature => "temperature",
             Self::Pressure => "pressure",
@@ -59,11 +67,20 @@ impl Dimension {
         }
     }
 
+    /// What it is called, with its article: "a length", "an area".
+    #[must_use]
+    pub fn a_word(self) -> String {
+        let article = if matches!(self, Self::Area | Self::Angle) { "an" } else { "a" };
+        format!("{article} {}", self.word())
+    }
+
     /// The unit in which the value is kept inside the program.
     #[must_use]
     pub fn kept_in(self) -> &'static str {
         match self {
             Self::Length => "m",
+            Self::Area => "m2",
+            Self::Volume => "m3",
             Self::Angle => "rad",
             Self::Temperature => "K",
             Self::Pressure => "Pa",

@@ -1,7 +1,8 @@
 //! The units a person may write, their spellings, and their way to SI.
 
 use uom::si::angle::{degree, radian};
-use uom::si::f64::{Angle, Length, MassDensity, Pressure, Ratio, ThermodynamicTemperature, VolumeRate};
+use uom::si::area::{square_centimeter, square_inch, square_meter, square_millimeter};
+use uom::si::f64::{Angle, Area, Length, MassDensity, Pressure, Ratio, ThermodynamicTemperature, Volume, VolumeRate};
 use uom::si::length::{centimeter, foot, inch, kilometer, meter, micrometer, mil, millimeter};
 use uom::si::mass_density::{gram_per_cubic_centimeter, kilogram_per_cubic_meter};
 use uom::si::pressure::{
@@ -9,6 +10,7 @@ use uom::si::pressure::{
 };
 use uom::si::ratio::{percent, ratio};
 use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin};
+use uom::si::volume::{cubic_centimeter, cubic_inch, cubic_meter, liter};
 use uom::si::volume_rate::{cubic_centimeter_per_second, liter_per_minute, liter_per_second};
 
 use super::Dimension;
@@ -62,6 +64,12 @@ pub static UNITS: &[Unit] = &[
     row!(Length, Length, foot, meter, "ft", "foot", "feet"),
     row!(Length, Length, kilometer, meter, "km"),
     row!(Length, Length, micrometer, meter, "um", "µm", "μm"),
+    row!(Area, Area, square_centimeter, square_meter, "cm2", "cm^2", "cm²"),
+    row!(Area, Area, square_millimeter, square_meter, "mm2", "mm^2", "mm²"),
+    row!(Area, Area, square_inch, square_meter, "in2", "in^2", "in²", "sq in"),
+    row!(Volume, Volume, liter, cubic_meter, "L", "l", "litre", "litres", "liter", "liters"),
+    row!(Volume, Volume, cubic_centimeter, cubic_meter, "cc", "cm3", "cm^3", "cm³", "ml", "mL"),
+    row!(Volume, Volume, cubic_inch, cubic_meter, "in3", "in^3", "in³", "cu in"),
     row!(Angle, Angle, degree, radian, "deg", "°", "degree", "degrees"),
     row!(Angle, Angle, radian, radian, "rad"),
     row!(Temperature, ThermodynamicTemperature, degree_celsius, kelvin, "degC", "°C", "C"),

@@ -80,6 +80,51 @@ fn other_numbers_out_of_range_are_refused() {
 }
 
 #[test]
+fn a_courant_number_that_is_none_or_unstable_is_refused() {
+    for (number, said) in [
+        ("1.2", "a Courant number above 1 is unstable: "),
+        ("0", "from 0.05 to 1, not `0`"),
+        ("-0.5", "from 0.05 to 1, not `-0.5`"),
+        ("fast", "as `0.5`"),
+        ("nan", "as `0.5`"),
+        ("0.8 mm", "as `0.5`"),
+    ] {
+        refused(&["map", "a.toml", "--courant", number], said);
+        refused(&["cycle", "a.toml", "--rpm", "3000", "--throttle", "1", "--courant", number], said);
+    }
+}
+
+#[test]
+fn cells_too_long_for_the_ducts_are_refused_once_with_their_place_and_nothing_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let (demo, out) = (demo(), text(&folder.path().join("out")));
+    for words in [&["map"][..], &["cycle", "--rpm", "3000", "--throttle", "1"]] {
+        let words = [words, &[&demo, "--cell-size", "50 mm", "--out", &out]].concat();
+        refused(&words, "too short for 3 cells of 50 mm");
+        let said = run(&words).stderr;
+        assert_eq!(said.matches("too short").count(), 1, "{said}");
+        assert!(said.contains("sidecar_38mm.toml:") && said.contains("`--cell-size`"), "{said}");
+        assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
+        assert!(!folder.path().join("out").exists());
+    }
+}
+
+#[test]
+fn a_part_too_short_for_the_usual_cells_is_taken_with_smaller_ones() {
+    let spigot = "[carburettor.spigot]\nlength = \"6 mm\"";
+    let template = run(&["init"]).stdout.replacen("[carburettor.spigot]\nlength = \"47 mm\"", spigot, 1);
+    assert!(template.contains(spigot), "{template}");
+    let (folder, path) = file("mine.toml", template.replacen("from = \"38 mm\"", "from = \"40 mm\"", 1).as_bytes());
+    let (path, out) = (text(&path), text(&folder.path().join("out")));
+    refused(&["check", &path], "the spigot is 6 mm long between two steps or ends");
+    let words = ["cycle", &path, "--rpm", "7000", "--throttle", "1", "--out", &out];
+    refused(&words, "of at most 4.0 mm");
+    assert!(!folder.path().join("out").exists());
+    let ran = run(&[&words[..], &["--cell-size", "4 mm"]].concat());
+    assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.stderr);
+}
+
+#[test]
 fn a_grid_of_too_many_points_is_refused_before_anything_is_written() {
     let folder = tempfile::tempdir().unwrap();
     let out = text(&folder.path().join("out"));

@@ -1,6 +1,6 @@
 //! `check` says what was given, what was estimated, and what to take care of.
 
-use crate::program::{demo, run};
+use crate::program::{demo, file, run, text};
 
 #[test]
 fn check_fits_80_columns_without_escape_sequences() {
@@ -48,4 +48,18 @@ fn check_names_each_estimate_with_its_range_and_where_it_comes_from() {
             assert!(said.contains(&part), "{part}");
         }
     }
+}
+
+#[test]
+fn check_shows_an_air_box_given_estimated_and_what_follows() {
+    let set_up = run(&["init"]).stdout + "\n[air_box]\nvolume = \"4 L\"\n";
+    let (_folder, path) = file("boxed.toml", set_up.as_bytes());
+    let ran = run(&["check", &text(&path)]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    for said in
+        ["air_box.volume: 4 L", "air_box.inlet.length: 60 mm", "air box over displacement: 8.02", "the filter takes"]
+    {
+        assert!(ran.stdout.contains(said), "{said}: {}", ran.stdout);
+    }
+    assert!(ran.stdout.lines().all(|line| line.chars().count() <= 80), "{}", ran.stdout);
 }

@@ -22,3 +22,18 @@ fn the_printed_set_up_explains_itself() {
     let comments = printed.lines().filter(|line| line.contains('#')).count();
     assert!(comments >= 10, "only {comments} lines with a comment");
 }
+
+#[test]
+fn no_line_of_the_printed_set_up_is_longer_than_100_columns() {
+    for line in run(&["init"]).stdout.lines() {
+        assert!(line.chars().count() <= 100, "{line}");
+    }
+}
+
+#[test]
+fn the_printed_set_up_names_the_parts_that_may_stand_in_front_of_the_mouth() {
+    let printed = run(&["init"]).stdout;
+    for word in ["# [air_box]", "# [air_box.inlet]", "# [air_box.filter]", "# [pod_filter]", "# vent = "] {
+        assert!(printed.contains(word), "{word}");
+    }
+}

@@ -1,8 +1,11 @@
 //! A duct on the bench: pieces, end fluxes, time steps.
 
+use bellmouth::exact::isentropic;
 use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::gas::exchange::{EndFlux, Exchange};
 use bellmouth::gas::face::EndState;
+use bellmouth::gas::lone_duct::LoneDuct;
+use bellmouth::gas::trace::Vessel;
 use bellmouth::hardware::duct::Piece;
 use bellmouth::media::composition::Composition;
 use bellmouth::media::gas::GasModel;
@@ -13,6 +16,66 @@ pub type State = (f64, f64, f64);
 /// Diameter of a circle of unit area.
 pub fn unit_diameter() -> f64 {
     (4.0 / std::f64::consts::PI).sqrt()
+}
+
+/// Speed of sound of the still air of the wave checks [m/s]: dry air at 20 C.
+pub const SOUND: f64 = 343.2;
+/// Ratio of specific heats of that air [-].
+pub const GAMMA: f64 = 1.4;
+/// Pressure of that air [Pa].
+pub const STILL: f64 = 101_325.0;
+
+/// Air of one ratio of specific heats.
+pub fn air() -> GasModel {
+    GasModel::constant(R_AIR, GAMMA)
+}
+
+/// Gas constant of that air [J/(kg K)].
+pub const R_AIR: f64 = 287.05;
+
+/// Temperature at which its speed of sound is `SOUND` [K].
+pub fn still_temperature() -> f64 {
+    SOUND * SOUND / (GAMMA * R_AIR)
+}
+
+/// Free air at rest at `p` [Pa].
+pub fn free(p: f64) -> Vessel {
+    Vessel::new(&air(), p, still_temperature(), Composition::default())
+}
+
+/// A straight piece of `area` [m2].
+pub fn pipe(length: f64, area: f64) -> Piece {
+    let d = (4.0 * area / std::f64::consts::PI).sqrt();
+    Piece::plain("pipe", length, d, d, 300.0)
+}
+
+/// Smooth, adiabatic duct of still air in cells of about `cell` [m].
+pub fn smooth(pieces: &[Piece], cell: f64) -> DuctCells {
+    DuctCells::new(pieces, cell, &air(), STILL, still_temperature()).unwrap().without_walls()
+}
+
+/// Mass flow along +x through cell `i` [kg/s].
+pub fn mass_flow(duct: &DuctCells, i: usize) -> f64 {
+    let (rho, u, _) = duct.cell(i);
+    rho * u * duct.volume(i) / duct.cell_length(i)
+}
+
+/// Runs until one mass flow passes every cell within 1e-7.
+pub fn settle(run: &mut LoneDuct) {
+    for _ in 0..100 {
+        run.run_to(run.time + 0.02).unwrap();
+        let flows: Vec<f64> = (0..run.cells.cells()).map(|i| mass_flow(&run.cells, i)).collect();
+        let mean = flows.iter().sum::<f64>() / flows.len() as f64;
+        if flows.iter().all(|m| (m / mean - 1.0).abs() < 1e-7) {
+            return;
+        }
+    }
+    panic!("not steady after 2 s");
+}
+
+/// Total pressure of `state` [Pa], perfect air.
+pub fn total((rho, u, p): State) -> f64 {
+    p / isentropic::at(u.abs() * (rho / (GAMMA * p)).sqrt(), GAMMA).unwrap().p
 }
 
 /// A cone from `start` to `end` [m diameter].

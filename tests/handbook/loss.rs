@@ -29,6 +29,20 @@ fn bell_mouth_follows_the_handbook_table() {
 }
 
 #[test]
+fn plain_pipe_follows_the_handbook_table() {
+    source("Borda (exact) for a thin wall; Idelchik's method, as in a public table, for a wall with thickness");
+    for (t, zeta) in [(0.0, 1.0), (0.004, 0.94), (0.01, 0.86), (0.02, 0.72), (0.05, 0.50), (0.2, 0.50)] {
+        near(plain_pipe(t), zeta, 1.0e-12);
+    }
+    let mut last = plain_pipe(0.0);
+    for i in 1..60 {
+        let zeta = plain_pipe(0.001 * f64::from(i));
+        assert!(zeta <= last && zeta >= FLUSH_PIPE);
+        last = zeta;
+    }
+}
+
+#[test]
 fn area_steps_lose_the_textbook_heads() {
     source(
         "Borda-Carnot (exact); Idelchik diagram 3-9, newer editions (from memory), checked near 0.343 of Rennels at 0.5",

@@ -1,6 +1,7 @@
 //! The running machine and its circuits: books, periodicity, exact limits, directions, repeatability.
 #![allow(missing_docs, clippy::print_stdout, clippy::unwrap_used)]
 
+mod air_box;
 mod bad_run;
 mod books;
 mod circuits;

@@ -18,7 +18,7 @@ fn bits(points: &[PointResult]) -> String {
 #[test]
 fn same_point_gives_the_same_bits_twice() {
     let m = single();
-    let [a, b] = [0, 1].map(|_| point::solve(&m, 0.3, 3500.0, None, &coarse()));
+    let [a, b] = [0, 1].map(|_| point::solve(&m, 0.4, 3500.0, None, &coarse()));
     assert!(a.0.converged);
     assert_eq!(bits(std::slice::from_ref(&a.0)), bits(&[b.0]));
     // The whole state of the machine too.

@@ -28,6 +28,30 @@ fn displacement_and_areas_follow_from_the_parts() {
 }
 
 #[test]
+fn what_stands_in_front_of_the_mouth_has_its_figures() {
+    let described = |more: &str| {
+        let loaded = load_text("front", &format!("{}\n{more}\n", template())).expect("a set-up");
+        describe(&loaded.value, &loaded.warnings)
+    };
+    let d = described(
+        "[air_box]\nvolume = \"4 L\"\n[air_box.inlet]\ndiameter = \"34 mm\"\n[air_box.filter]\narea = \"250 cm2\"",
+    );
+    // pi/4 88^2 82 mm3 is 498.73 cc; at 6500 rpm, filling 0.85, 22.962 L/s, so 0.91849 m/s through 250 cm2, 200 Pa each
+    assert!((figure(&d, "box_to_displacement") - 4000.0 / 498.73).abs() < 1e-3);
+    assert!((figure(&d, "inlet_to_bore") - (34.0_f64 / 38.0).powi(2)).abs() < 1e-9);
+    assert!((figure(&d, "filter_drop") - 183.70).abs() < 0.05, "{}", figure(&d, "filter_drop"));
+    assert!(d.given.iter().any(|p| p.key == "air_box.filter.area"));
+    assert!(d.estimated.iter().any(|p| p.key == "air_box.inlet.length"));
+    let d = described("[pod_filter]");
+    assert!((figure(&d, "box_to_displacement") - 500.0 / 498.73).abs() < 1e-3);
+    assert!(d.derived.iter().all(|f| f.key != "inlet_to_bore"));
+    let d = described("");
+    assert!(d.derived.iter().all(|f| f.key != "filter_drop" && f.key != "box_to_displacement"));
+    let d = described("[pod_filter]\narea = \"20 cm2\"\ndrop = \"500 Pa\"");
+    assert!(d.warnings.iter().any(|w| w.contains("the filter takes 5.7 kPa at the highest speed")), "{:?}", d.warnings);
+}
+
+#[test]
 fn air_speeds_are_those_of_the_trade_s_table() {
     // 644 cc, filling 0.85: bore 40 mm 65 / 103 m/s at 4500 and 80 / 125 at 5500 rpm, air 24.3 and 29.7 g/s at 1.184 kg/m3
     let (setup, _) = single();

@@ -2,7 +2,10 @@
 
 mod bad;
 mod described;
+mod ducts;
+mod front;
 mod hostile;
+mod mouth;
 mod paths;
 mod quantities;
 mod samples;

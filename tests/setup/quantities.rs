@@ -39,6 +39,11 @@ fn factors_agree_with_published_ones() {
         ("1 in", Dimension::Length, 0.0254, 1e-15),    // exact
         ("1 thou", Dimension::Length, 2.54e-5, 1e-15), // exact
         ("1 ft", Dimension::Length, 0.3048, 1e-15),    // exact
+        ("1 in2", Dimension::Area, 6.4516e-4, 1e-15),  // exact
+        ("1 mm2", Dimension::Area, 1e-6, 1e-15),       // exact
+        ("1 in3", Dimension::Volume, 1.638_706e-5, 1e-6),
+        ("1 L", Dimension::Volume, 1e-3, 1e-15),  // exact
+        ("1 cc", Dimension::Volume, 1e-6, 1e-15), // exact
         ("1 inHg", Dimension::Pressure, 3_386.389, 1e-6),
         ("1 mmHg", Dimension::Pressure, 133.322_4, 1e-6),
         ("1 inH2O", Dimension::Pressure, 249.088_9, 1e-6),
@@ -72,6 +77,9 @@ fn the_trade_s_ways_of_writing_numbers_are_read() {
         (".5 mm", Dimension::Length, 5e-4),
         ("1e-3 m", Dimension::Length, 1e-3),
         ("+4 mm", Dimension::Length, 4e-3),
+        ("200 cm²", Dimension::Area, 0.02),
+        ("1 1/2 litres", Dimension::Volume, 1.5e-3),
+        ("650 cc", Dimension::Volume, 6.5e-4),
         ("21 °C", Dimension::Temperature, 294.15),
         ("-40 degF", Dimension::Temperature, 233.15),
         ("1/8", Dimension::Share, 0.125),

@@ -129,7 +129,7 @@ pub fn table(nominal: &ThreePoints, bands: &[Band]) -> String {
 }
 
 #[test]
-fn no_unmeasured_value_but_the_signal_of_the_nozzle_moves_the_mixture_at_full_throttle_by_two_of_afr() {
+fn no_unmeasured_value_but_the_nozzles_signal_and_the_lost_standoff_moves_the_mixture_at_full_throttle_by_two_of_afr() {
     source("the ranges stand beside each estimate: common practice or the law named there");
     // The file writes the land of the needle jet at its estimate of 4 mm; left out, it is moved over its range as well.
     let setup = engine_with(&[(", length = \"4 mm\"", "")]);
@@ -143,6 +143,9 @@ fn no_unmeasured_value_but_the_signal_of_the_nozzle_moves_the_mixture_at_full_th
         let effect = change(|p| &p.at_4500).max(change(|p| &p.at_6500));
         if band.key == "carburettor.nozzle.signal_forward" {
             assert!(effect > 2.0, "{}: {effect}", band.key);
+        } else if band.key == "standoff_loss" {
+            // Half of all fuel blown out is a far end of its range.
+            assert!(effect < 3.0, "{}: {effect}", band.key);
         } else {
             assert!(effect < 2.0, "{}: {effect}", band.key);
         }

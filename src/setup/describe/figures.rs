@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::speeds::ASSUMED_FILLING;
 use crate::hardware::machine::Machine;
 
 /// A figure that follows from the set-up.
@@ -28,7 +29,7 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
     let open = (inlet.lift.closing() - inlet.lift.opening()).to_degrees();
     let overlap = (engine.exhaust_valve.lift.closing() - inlet.lift.opening()).to_degrees();
     let figure = |key, what, value, unit| Derived { key, what, value, unit };
-    vec![
+    let mut figures = vec![
         figure("displacement", "displacement", engine.crank.swept_volume() * 1e6, "cc"),
         figure("clearance_volume", "clearance volume", engine.crank.clearance_volume() * 1e6, "cc"),
         figure("bore_area", "area of the carburettor's bore", carburettor.slide.bore_area() * 1e6, "mm2"),
@@ -47,5 +48,20 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
         figure("air_density", "density of the free air", machine.air.density(), "kg/m3"),
         figure("air_pressure", "pressure of the free air", machine.air.pressure * 1e-2, "hPa"),
         figure("fuel_density", "density of the fuel in the bowl", machine.fuel.density, "kg/m3"),
-    ]
+    ];
+    if let Some(part) = &machine.air_box {
+        let swept = engine.crank.swept_volume();
+        let full_flow = ASSUMED_FILLING * swept * engine.highest_rpm / 120.0;
+        let what = if part.inlet.is_empty() { "pod filter over displacement" } else { "air box over displacement" };
+        figures.push(figure("box_to_displacement", what, part.volume / swept, ""));
+        if let Some(inlet) = part.inlet.first() {
+            let what = "air box inlet over the carburettor's bore, by area";
+            figures.push(figure("inlet_to_bore", what, inlet.area_start() / carburettor.slide.bore_area(), ""));
+        }
+        if let Some(filter) = part.filter {
+            let what = "pressure that the filter takes at the highest speed, filling 0.85";
+            figures.push(figure("filter_drop", what, filter.resistance() * full_flow, "Pa"));
+        }
+    }
+    figures
 }
