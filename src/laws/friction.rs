@@ -12,3 +12,9 @@ pub const NAME: &str = "Chen and Flynn";
 pub fn fmep(a: f64, b: f64, c: f64, d: f64, p_max: f64, s_p: f64) -> f64 {
     a + b * p_max + s_p * (c + d * s_p)
 }
+
+/// Mean effective pressure [Pa] of a constant `power` [W] taken from a four-stroke of `swept` [m3] at `rpm`: `P / (V n / 2)`.
+#[must_use]
+pub fn accessory_mep(power: f64, swept: f64, rpm: f64) -> f64 {
+    power / (swept * rpm / 120.0)
+}
