@@ -24,7 +24,7 @@ use multiversion::multiversion;
 use super::arrays::{Conserved, Primitives};
 use crate::media::gas::GasModel;
 
-/// Time in which an account falls to 1/e [s]: a wave of less than 5 Pa from a front of air at 300 K and burnt gas at 1200 K, and a few
+/// Time in which an account falls to 1/e [s]: a wave of less than 10 Pa from a sudden front of air at 300 K and burnt gas at 1200 K, and a few
 /// cycles of a machine.
 pub const RELEASE_TIME: f64 = 0.05;
 
