@@ -53,7 +53,8 @@ pub struct DuctCells {
     /// Middle of each cell [m from the start].
     middle: Vec<f64>,
     steps: Vec<Step>,
-    /// Momentum, energy and energy per `xi` that each step gives to its far side beyond what it takes from the near side.
+    /// Momentum, energy and energy per `xi` that each step gives to its far side beyond what it takes from the near
+    /// side.
     step_gain: Vec<[f64; 3]>,
     now: Primitives,
     gamma: Vec<f64>,
@@ -71,8 +72,8 @@ pub struct DuctCells {
 }
 
 impl DuctCells {
-    /// Cuts `pieces` into cells of about `cell_size` [m], filled with gas at rest at `p` [Pa], `t` [K]. A step of area between
-    /// two pieces becomes a face of its own.
+    /// Cuts `pieces` into cells of about `cell_size` [m], filled with gas at rest at `p` [Pa], `t` [K]. A step of area
+    /// between two pieces becomes a face of its own.
     ///
     /// # Errors
     /// A part between two steps that is too short for its cells; a diameter that is not positive; a taper too steep.
@@ -320,7 +321,8 @@ impl DuctCells {
         );
     }
 
-    /// One step: inner fluxes, steps of area, the two ends, what circuits put in and take out at the two end cells, walls.
+    /// One step: inner fluxes, steps of area, the two ends, what circuits put in and take out at the two end cells,
+    /// walls.
     ///
     /// # Errors
     /// The first cell whose density or pressure is not positive and finite; the state is then no longer usable.

@@ -1,34 +1,37 @@
 //! Energy that the double flux loses or makes where `gamma` varies, kept in an account per cell and paid back slowly.
 //!
-//! In a step, cell `i` counts the energy of its gas as `rho e = xi_i p + rho e0_i`, the tangent of the true internal energy
-//! `e(T, y)` at its own state (`e0 = e - xi R T`). Two cells that part at a face count different energies for what crosses it,
+//! In a step, cell `i` counts the energy of its gas as `rho e = xi_i p + rho e0_i`, the tangent of the true internal
+//! energy `e(T, y)` at its own state (`e0 = e - xi R T`). Two cells that part at a face count different energies for
+//! what crosses it,
 //!
 //! ```text
 //! (xi_l - xi_r) X + (e0_l - e0_r) m        X: energy flux per xi, m: mass flux
 //! ```
 //!
-//! and at the end of the step a cell moves to a new tangent, which changes its energy by
-//! `(xi_new - xi_old) p + rho (e0_new - e0_old)`. Neither is energy that anything gave: where hot and cold gas, or burnt gas and air,
-//! mix in a cell at constant pressure and volume, the double flux keeps the pressure and lets the energy go. Both go into the account
-//! of the cell (of the one downstream, at a face), so that energy and account together are conserved to round-off. `e0` is renewed
-//! every [`STEPS`] steps; what it lags by is in the account until then. The account is paid into the cell as heat over [`RELEASE_TIME`]; in a periodic flow a cycle thus pays back all that it lost.
+//! and at the end of the step a cell moves to a new tangent, which changes its energy by `(xi_new - xi_old) p + rho
+//! (e0_new - e0_old)`. Neither is energy that anything gave: where hot and cold gas, or burnt gas and air, mix in a
+//! cell at constant pressure and volume, the double flux keeps the pressure and lets the energy go. Both go into the
+//! account of the cell (of the one downstream, at a face), so that energy and account together are conserved to
+//! round-off. `e0` is renewed every [`STEPS`] steps; what it lags by is in the account until then. The account is paid
+//! into the cell as heat over [`RELEASE_TIME`]; in a periodic flow a cycle thus pays back all that it lost.
 //!
-//! The account stays where it was made while the gas moves on, and is paid back so slowly that the wave it sends is small:
-//! paid at once, it is the false pressure of the conservative scheme. A gas of constant `gamma` owes nothing but round-off.
+//! The account stays where it was made while the gas moves on, and is paid back so slowly that the wave it sends is
+//! small: paid at once, it is the false pressure of the conservative scheme. A gas of constant `gamma` owes nothing but
+//! round-off.
 //!
-//! Source: double flux with its true energy, Billet & Abgrall, Comput. Fluids 32 (2003) 1361 (from memory); the account is the project's
-//! own. Not modelled: that the account moves with the gas.
+//! Source: double flux with its true energy, Billet & Abgrall, Comput. Fluids 32 (2003) 1361 (from memory); the account
+//! is the project's own. Not modelled: that the account moves with the gas.
 
 use multiversion::multiversion;
 
 use super::arrays::{Conserved, Primitives};
 use crate::media::gas::GasModel;
 
-/// Time in which an account falls to 1/e [s]: a wave of less than 10 Pa from a sudden front of air at 300 K and burnt gas at 1200 K, and a few
-/// cycles of a machine.
+/// Time in which an account falls to 1/e [s]: a wave of less than 10 Pa from a sudden front of air at 300 K and burnt
+/// gas at 1200 K, and a few cycles of a machine.
 pub const RELEASE_TIME: f64 = 0.05;
 
-/// Steps from one renewal of `e0` to the next: gas moves less than a cell in them unless it nears the speed of sound.
+/// Steps from one renewal of `e0` to the next: gas moves less than a cell in them below a Mach number of 0.45.
 pub const STEPS: u32 = 4;
 
 /// The accounts of a duct.
@@ -81,8 +84,8 @@ impl OwedEnergy {
         );
     }
 
-    /// Takes up what the far side of a step of area at face `k` receives beyond the near side's flux, at the same total enthalpy:
-    /// energy [W], and energy per `xi` [W].
+    /// Takes up what the far side of a step of area at face `k` receives beyond the near side's flux, at the same total
+    /// enthalpy: energy [W], and energy per `xi` [W].
     pub fn cross_step(&mut self, k: usize, mass: f64, energy: f64, per_xi: f64) {
         let beyond = energy + self.xi[k] * per_xi;
         if mass >= 0.0 { self.behind[k] -= beyond } else { self.before[k] -= beyond }
@@ -103,8 +106,8 @@ impl OwedEnergy {
         if far { self.before[k] = -beyond } else { self.behind[k] = beyond }
     }
 
-    /// Takes up what gas put into cell `i` [kg, J, kg, kg] truly carries beyond what the cell counts; `per_volume` is one over the
-    /// cell's volume [1/m3].
+    /// Takes up what gas put into cell `i` [kg, J, kg, kg] truly carries beyond what the cell counts; `per_volume` is
+    /// one over the cell's volume [1/m3].
     pub fn put(&mut self, gas: &GasModel, i: usize, per_volume: f64, (mass, rt, burnt, vapour): (f64, f64, f64, f64)) {
         if mass > 0.0 {
             let (b, v) = (burnt / mass, vapour / mass);

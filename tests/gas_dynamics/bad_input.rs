@@ -1,4 +1,5 @@
-//! Ducts that cannot be cut into cells, and runs that leave physical bounds: refused with the place, the value, the bound and help.
+//! Ducts that cannot be cut into cells, and runs that leave physical bounds: refused with the place, the value, the
+//! bound and help.
 
 use bellmouth::gas::duct_cells::{DuctCells, Unphysical};
 use bellmouth::gas::grid::{FEWEST_CELLS, FINEST, GridError, STEEPEST_TAPER};

@@ -111,8 +111,8 @@ impl Pulses {
 
 #[test]
 fn pulses_of_burnt_gas_and_air_pass_on_their_energy() {
-    // First law: in less out is what the duct gains. What it misses, over the throughput, is 1e-4 at most in a periodic flow, and
-    // with the account a hundredth of that, which the linear law of enthalpy at the ends leaves.
+    // First law: in less out is what the duct gains. What it misses, over the throughput, is 1e-4 at most in a periodic
+    // flow, and with the account a hundredth of that, which the linear law of enthalpy at the ends leaves.
     for cell in [10e-3, 5e-3] {
         let mut pulses = Pulses::new(cell);
         let mut missing = vec![];

@@ -24,7 +24,8 @@ fn friction(m2: f64) -> f64 {
     darcy(flux, BORE, temperature(m2))
 }
 
-/// `d(M^2)/dx = g M^4 (1 + (g-1)/2 M^2)/(1 - M^2) f/D`. Source: Shapiro, *Compressible Fluid Flow*, 1953, chapter 6 (from memory).
+/// `d(M^2)/dx = g M^4 (1 + (g-1)/2 M^2)/(1 - M^2) f/D`. Source: Shapiro, *Compressible Fluid Flow*, 1953, chapter 6
+/// (from memory).
 fn growth(m2: f64, f: f64) -> f64 {
     GAMMA * m2 * m2 * (1.0 + 0.5 * (GAMMA - 1.0) * m2) / (1.0 - m2) * f / BORE
 }
@@ -60,8 +61,8 @@ fn equation_of_friction_gives_the_closed_form_at_constant_friction() {
 
 #[test]
 fn adiabatic_duct_with_friction_follows_the_relations_of_fanno() {
-    // The solver's Darcy factor follows the Reynolds number: the reference is the equation of friction with that factor (integrated to
-    // 1e-9), and the closed form with the factor's mean over the length.
+    // The solver's Darcy factor follows the Reynolds number: the reference is the equation of friction with that factor
+    // (integrated to 1e-9), and the closed form with the factor's mean over the length.
     let cells = 100;
     let (length, f) = length();
     let star = fanno::at(INLET, GAMMA).unwrap();

@@ -36,8 +36,8 @@ fn pressure_error(s: &Steady, flow: &NozzleFlow) -> f64 {
 
 #[test]
 fn subsonic_nozzle_is_the_exact_one_and_converges_with_second_order() {
-    // NASA NPARC nozzle, areas 2.5, 1 and 1.5, exit pressure 0.89 of the reservoir's. The inlet's throat of 0.999 of its area costs
-    // `(1/0.999 - 1)^2` = 1e-6 velocity heads: nothing here.
+    // NASA NPARC nozzle, areas 2.5, 1 and 1.5, exit pressure 0.89 of the reservoir's. The inlet's throat of 0.999 of
+    // its area costs `(1/0.999 - 1)^2` = 1e-6 velocity heads: nothing here.
     let flow = exact(0.89);
     let runs = [50, 100, 200, 400].map(|n| run(n, 0.89));
     for s in &runs {
@@ -65,14 +65,16 @@ fn subsonic_nozzle_is_the_exact_one_and_converges_with_second_order() {
     let printed = errors.map(|e| format!("{e:.2e}")).join(" ");
     let figure = format!("{printed} rates {rates:.3?}, all {order:.3}; mass flow along x within {spread:.1e}");
     found("subsonic nozzle, L1 of p/p0 on 50, 100, 200, 400 cells", &figure);
-    // The wall's curvature jumps in the throat and the end cells have one-sided slopes: a little less than 2 on coarse cells.
+    // The wall's curvature jumps in the throat and the end cells have one-sided slopes: a little less than 2 on coarse
+    // cells.
     assert!(order >= 1.9 && rates.iter().all(|&r| r >= 1.85), "{rates:?}");
 }
 
 #[test]
 fn shock_in_the_nozzle_stands_where_it_should_and_loses_what_it_should() {
-    // Exit pressure 0.75 of the reservoir's. On some numbers of cells (50, 100, 400) the shock does not come to rest within its cell but
-    // keeps the flow behind it moving, 0.4 to 2 % in mass; in front of it nothing moves. On 200 cells it rests.
+    // Exit pressure 0.75 of the reservoir's. On some numbers of cells (50, 100, 400) the shock does not come to rest
+    // within its cell but keeps the flow behind it moving, 0.4 to 2 % in mass; in front of it nothing moves. On 200
+    // cells it rests.
     let flow = exact(0.75);
     let Regime::Shock { area, shock } = flow.regime else { panic!("no shock: {:?}", flow.regime) };
     let place = nozzle_one::place(area, Part::Divergent).unwrap();
@@ -86,7 +88,8 @@ fn shock_in_the_nozzle_stands_where_it_should_and_loses_what_it_should() {
     let found_place = s.duct.middle(behind - 1) + dx * (a - 1.0) / (a - b);
     let p0 = s.at_end(true, Steady::stagnation_pressure) / P0;
     let exit = s.at_end(true, Steady::mach);
-    // The last whole cell in front is up to a cell and a half away from the shock; the Mach number grows by this much in one.
+    // The last whole cell in front is up to a cell and a half away from the shock; the Mach number grows by this much
+    // in one.
     let growth = (s.mach(peak - 2) - s.mach(peak - 4)) / 2.0;
     for (what, got, printed, want, tolerance) in [
         ("place", found_place, 7.5623, place, dx),

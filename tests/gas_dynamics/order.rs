@@ -1,5 +1,5 @@
-//! Order of convergence where the gas is smooth, for each family of waves, in a ring of duct: what leaves it at one end comes in
-//! at the other, so that no end disturbs the wave.
+//! Order of convergence where the gas is smooth, for each family of waves, in a ring of duct: what leaves it at one end
+//! comes in at the other, so that no end disturbs the wave.
 
 use std::f64::consts::PI;
 
@@ -33,8 +33,8 @@ fn joint(duct: &DuctCells) -> EndFlux {
     }
 }
 
-/// L1 errors of density, velocity and pressure after `t` of a flow of period 1 whose exact state is known at every place
-/// and time.
+/// L1 errors of density, velocity and pressure after `t` of a flow of period 1 whose exact state is known at every
+/// place and time.
 fn errors(n: usize, t_end: f64, exact: &impl Fn(f64, f64) -> State) -> [f64; 3] {
     let gas = GasModel::constant(1.0, GAMMA);
     let dx = 1.0 / n as f64;
@@ -102,8 +102,8 @@ fn second_order_and_alike(what: &str, period: f64, exact: impl Fn(f64, f64) -> S
 
 #[test]
 fn entropy_wave_converges_with_second_order() {
-    // Exact: density is carried, velocity and pressure stay what they are, to round-off. The limiter flattens the crests, which
-    // costs a cell at each crest but, in L1, not the order.
+    // Exact: density is carried, velocity and pressure stay what they are, to round-off. The limiter flattens the
+    // crests, which costs a cell at each crest but, in L1, not the order.
     let exact = |x: f64, t: f64| (1.0 + 0.2 * libm::sin(2.0 * PI * (x - t)), 1.0, 1.0);
     for e in study("entropy wave", exact, 1.0).windows(2) {
         assert!(rate(e)[0] >= 1.9, "{:?}", rate(e));
@@ -113,8 +113,8 @@ fn entropy_wave_converges_with_second_order() {
 
 #[test]
 fn weak_sound_waves_converge_with_second_order_and_both_ways_alike() {
-    // Linear acoustics: the steepening it leaves out, `(g+1)/2 k A^2` of a wave that has run its length, is 2e-12 in L1, a
-    // tenth of the least error here.
+    // Linear acoustics: the steepening it leaves out, `(g+1)/2 k A^2` of a wave that has run its length, is 2e-12 in
+    // L1, a tenth of the least error here.
     let c = GAMMA.sqrt();
     second_order_and_alike("sound wave of strength 1e-6", 1.0 / c, |x, t| {
         let v = 1e-6 * libm::sin(2.0 * PI * (x - c * t));

@@ -42,7 +42,8 @@ fn heated(x: f64) -> f64 {
 
 #[test]
 fn hot_wall_heats_the_gas_by_the_relations_of_rayleigh() {
-    // The state follows from the local stagnation temperature (closed form), and that from the equation of heat (integrated to 1e-9).
+    // The state follows from the local stagnation temperature (closed form), and that from the equation of heat
+    // (integrated to 1e-9).
     let cells = 100;
     let at_inlet = isentropic::at(INLET, GAMMA).unwrap();
     let first = rayleigh::at(INLET, GAMMA).unwrap();

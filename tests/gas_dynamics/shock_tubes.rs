@@ -17,8 +17,8 @@ pub(super) struct Tube {
     /// Place of the membrane and time of comparison.
     x0: f64,
     t: f64,
-    /// Pressure and velocity between the waves, densities left and right of the contact, and their tolerances (half of the last
-    /// digit printed).
+    /// Pressure and velocity between the waves, densities left and right of the contact, and their tolerances (half of
+    /// the last digit printed).
     star: [f64; 4],
     digits: [f64; 4],
 }
@@ -139,8 +139,8 @@ impl Tube {
         sum
     }
 
-    /// Left and right of the contact: means of pressure, velocity and density over the middle half between it and the wave, and
-    /// how many cells that middle is away from both.
+    /// Left and right of the contact: means of pressure, velocity and density over the middle half between it and the
+    /// wave, and how many cells that middle is away from both.
     fn plateaus(&self, duct: &DuctCells) -> [([f64; 3], f64); 2] {
         let exact = self.exact();
         let edge = |wave: Wave| match wave {
@@ -259,9 +259,9 @@ fn near_vacuum_stays_positive_and_symmetric() {
 
 #[test]
 fn every_tube_has_the_exact_states_between_its_waves() {
-    // A wave smeared over a few cells, or started as a jump, leaves less than a tenth of a cell's worth behind: in the mean over
-    // the middle half of a plateau, `N` cells from its wave, a tenth over `N`. Near the vacuum the little gas that is left keeps
-    // the heat of the first steps, which no scheme of this kind escapes: there 2 % on 6400 cells.
+    // A wave smeared over a few cells, or started as a jump, leaves less than a tenth of a cell's worth behind: in the
+    // mean over the middle half of a plateau, `N` cells from its wave, a tenth over `N`. Near the vacuum the little gas
+    // that is left keeps the heat of the first steps, which no scheme of this kind escapes: there 2 % on 6400 cells.
     for tube in ALL {
         let vacuum = tube.name == VACUUM.name;
         let duct = tube.solve(if vacuum { 6400 } else { 1600 });
@@ -284,10 +284,10 @@ fn every_tube_has_the_exact_states_between_its_waves() {
 
 #[test]
 fn errors_of_every_tube_fall_with_the_cells_and_nothing_becomes_negative() {
-    // The contact sets a rate of 2/3 for the density: a quarter of the error on eight times the cells. Two figures fall more slowly,
-    // by half: the velocity near the vacuum, and the pressure of the collision. There the left shock needs twelve steps for a
-    // cell and sheds one ripple of 0.4 % of the jump per cell, the known noise of slow shocks (Roberts, J. Comput. Phys. 90
-    // (1990) 141, from memory), which grows shorter with the cells but not lower.
+    // The contact sets a rate of 2/3 for the density: a quarter of the error on eight times the cells. Two figures fall
+    // more slowly, by half: the velocity near the vacuum, and the pressure of the collision. There the left shock needs
+    // twelve steps for a cell and sheds one ripple of 0.4 % of the jump per cell, the known noise of slow shocks
+    // (Roberts, J. Comput. Phys. 90 (1990) 141, from memory), which grows shorter with the cells but not lower.
     for tube in ALL {
         let grids = [200, 400, 800, 1600];
         let ducts = grids.map(|n| tube.solve(n));

@@ -95,9 +95,9 @@ fn spread(duct: &DuctCells) -> f64 {
     (most - least) / most.abs().max(least.abs())
 }
 
-/// Darcy factor of a smooth pipe of diameter `d` [m] at a mass flux of `flux` [kg/(m2 s)] and `t` [K]: laminar, or by Blasius up to
-/// a Reynolds number of 1e5. Source: White, *Fluid Mechanics* (from memory). The viscosity of air is the line that the solver
-/// states, within 3 % of the tables.
+/// Darcy factor of a smooth pipe of diameter `d` [m] at a mass flux of `flux` [kg/(m2 s)] and `t` [K]: laminar, or by
+/// Blasius up to a Reynolds number of 1e5. Source: White, *Fluid Mechanics* (from memory). The viscosity of air is the
+/// line that the solver states, within 3 % of the tables.
 pub fn darcy(flux: f64, d: f64, t: f64) -> f64 {
     let re = flux * d / (1.72e-5 + 4.3e-8 * (t - 273.15));
     assert!(re < 1e5, "beyond the law of Blasius: {re}");
