@@ -69,6 +69,8 @@ pub struct Rig {
     pub cycles: u32,
     pub(super) books: MassBooks,
     pub(super) sums: Sums,
+    /// What the cells of each duct were owed when the last cycle ended [J].
+    pub(super) owed_before: [f64; 4],
     /// Floors and fallbacks when the last cycle ended.
     pub(super) fallbacks_before: Fallbacks,
     /// Share of dry air in moist air [-].
@@ -145,6 +147,7 @@ impl Rig {
             cycles: 0,
             books: MassBooks::default(),
             sums: Sums::default(),
+            owed_before: [0.0; 4],
             fallbacks_before: Fallbacks::default(),
             dry: air.dry_share(),
             machine: machine.clone(),
@@ -203,6 +206,16 @@ impl Rig {
             clipped_steps: a.clipped_steps + b.clipped_steps,
             evaluations: a.evaluations + b.evaluations,
         })
+    }
+
+    /// What the cells of the ducts are owed [J], see [`crate::gas::owed_energy`].
+    #[must_use]
+    pub fn owed_energy(&self) -> [f64; 4] {
+        let mut owed = [0.0; 4];
+        for (sum, duct) in owed.iter_mut().zip(self.ducts()) {
+            *sum = duct.owed_energy(&self.gas);
+        }
+        owed
     }
 
     /// Everything inside the border [kg].
