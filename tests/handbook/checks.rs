@@ -6,6 +6,7 @@ mod atmosphere;
 mod burning;
 mod carburettor;
 mod column;
+mod crank;
 mod emulsion;
 mod exact;
 mod fuel;
