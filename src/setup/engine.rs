@@ -3,6 +3,7 @@
 use super::exhaust;
 use super::ledger::{Figure, Ledger};
 use super::pipe::{self, Usual};
+use super::piston_clearance;
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use super::timing::Side;
@@ -46,6 +47,10 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     let stroke = r.required(ledger, "stroke", &STROKE, "the stroke, from the manual: stroke = \"82 mm\"");
     let compression = Estimate::fixed(&COMPRESSION, 9.0, (8.3, 9.5), "9:1, a mild air-cooled single", COMMON);
     let compression = r.estimated(ledger, "compression", &COMPRESSION, compression);
+    ledger.advise(
+        &compression,
+        "the ratio of the volumes over the piston at its lowest and its highest: a road single has 8 to 11",
+    );
     let rod = Estimate::times(stroke.kept, 1.8, (1.7, 1.9), "1.8 x stroke", COMMON);
     let rod = r.estimated(ledger, "rod_length", &ROD, rod);
     let offset = Estimate::fixed(&PIN_OFFSET, 0.0, (0.0, 1.0), "a wrist pin in the middle of the piston", COMMON);
@@ -78,6 +83,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     let mut exhaust = r.table(ledger, "exhaust_valve");
     let exhaust_valve = valve::read(&mut exhaust, ledger, Side::Exhaust, &bore);
     exhaust.close(ledger);
+
+    for (read, side) in [(&inlet_valve, Side::Inlet), (&exhaust_valve, Side::Exhaust)] {
+        let place = read.lift_place.clone().or_else(|| compression.place.clone());
+        piston_clearance::check(ledger, &crank, &read.valve, side, place);
+    }
 
     let boot = Usual {
         length: 55.0,
@@ -142,11 +152,14 @@ fn read_combustion(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Combustion {
     let slow = "8 degrees before top centre at idle, the centrifugal advance at rest";
     let slow = Estimate::fixed(&SPARK, 8.0, (5.0, 12.0), slow, COMMON);
     let slow = t.estimated(ledger, "spark_slow", &SPARK, slow);
+    let late = "degrees before the firing top centre, negative after it: a spark later than 40 degrees after it is not computed";
+    ledger.advise(&slow, late);
     let until = Estimate::fixed(&SPARK_SPEED, 1500.0, (1300.0, 2000.0), "advance begins at 1500 rpm", COMMON);
     let until = t.estimated(ledger, "slow_until", &SPARK_SPEED, until);
     let full = "30 degrees before top centre, fully advanced";
     let full = Estimate::fixed(&SPARK, 30.0, (26.0, 36.0), full, COMMON);
     let full = t.estimated(ledger, "spark_full", &SPARK, full);
+    ledger.advise(&full, late);
     let from = Estimate::fixed(&SPARK_SPEED, 3500.0, (3000.0, 4500.0), "fully advanced from 3500 rpm", COMMON);
     let from = t.estimated(ledger, "full_from", &SPARK_SPEED, from);
     t.close(ledger);
