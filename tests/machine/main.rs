@@ -10,6 +10,7 @@ mod motored;
 mod periodic;
 mod quasi_static;
 mod same_bits;
+mod torque;
 
 use std::path::Path;
 

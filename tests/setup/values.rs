@@ -210,7 +210,7 @@ fn measured(more: &str) -> String {
 
 #[test]
 fn lift_by_points_and_by_timing_is_the_same_lift_where_the_points_lie_on_it() {
-    let timed = load_text("timed", template()).unwrap().value.machine.engine.inlet_valve.lift;
+    let timed = load_text("timed", template()).expect("the template").value.machine.engine.inlet_valve.lift;
     // A row with the valve on its seat before it opens changes nothing.
     for more in ["", "[\"-200 deg\", \"0 mm\"],"] {
         let loaded = load_text("points", &measured(more)).unwrap_or_else(|report| panic!("{report}"));
@@ -238,5 +238,5 @@ fn valves_that_would_hit_a_flat_piston_warn_with_the_lift_and_the_room() {
     let at = 2.0 * PI + 5_f64.to_radians();
     let room = crank.clearance_height() + crank.travel(at) - valve.lift.lift(at);
     assert!(room < 0.0 && hit[0].label.contains("mm"), "{room} {}", hit[0].label);
-    assert!(load_text("usual", template()).unwrap().warnings.is_empty());
+    assert!(load_text("usual", template()).expect("the template").warnings.is_empty());
 }
