@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
 use super::console;
+use super::correct::Correct;
 use super::ending::{Ending, Failure};
 use super::{cell_size, courant, opening, speeds};
 
@@ -115,6 +116,9 @@ pub struct Map {
     /// Share of the points that must find a steady answer for exit code 0
     #[arg(long, value_name = "SHARE", default_value = "0.95", value_parser = opening::share, allow_negative_numbers = true)]
     pub require: f64,
+    /// Add power and torque corrected to the dry air of a standard, 99 kPa and 25 degC
+    #[arg(long, value_name = "STANDARD", value_enum)]
+    pub correct: Option<Correct>,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,

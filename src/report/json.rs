@@ -58,6 +58,8 @@ fn drop_senseless(point: &mut PointResult) {
         &mut point.imep_pa,
         &mut point.fmep_pa,
         &mut point.peak_air_speed,
+        &mut point.corrected_torque_nm,
+        &mut point.corrected_power_kw,
         &mut point.imep_gross_pa,
         &mut point.pmep_pa,
         &mut point.bmep_pa,

@@ -45,6 +45,9 @@ pub const COLUMNS: [&str; 36] = [
     "lambda_of_best",
 ];
 
+/// Heads of the columns that stand behind the others when power is corrected to a standard.
+pub const CORRECTED: [&str; 2] = ["corrected_torque_nm", "corrected_power_kw"];
+
 /// The map as CSV text.
 ///
 /// # Errors
@@ -52,9 +55,12 @@ pub const COLUMNS: [&str; 36] = [
 pub fn map_csv(map: &MapResult) -> Result<String, ReportError> {
     let failed = |e: csv::Error| ReportError::Csv(e.to_string());
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS).map_err(failed)?;
+    let corrected = map.correction.is_some();
+    let more: &[&str] = if corrected { &CORRECTED } else { &[] };
+    writer.write_record(COLUMNS.iter().chain(more)).map_err(failed)?;
     for point in &map.points {
-        writer.write_record(row(point)).map_err(failed)?;
+        let more = [exact_or_empty(point.corrected_torque_nm), exact_or_empty(point.corrected_power_kw)];
+        writer.write_record(row(point).into_iter().chain(more.into_iter().filter(|_| corrected))).map_err(failed)?;
     }
     let bytes = writer.into_inner().map_err(|e| ReportError::Csv(e.to_string()))?;
     String::from_utf8(bytes).map_err(|e| ReportError::Csv(e.to_string()))

@@ -96,6 +96,12 @@ pub struct PointResult {
     pub status: Status,
     /// What went wrong, where, when, and what to try.
     pub note: Option<String>,
+    /// Brake torque corrected to the air of a standard [N m], when one was asked for; none without torque.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrected_torque_nm: Option<f64>,
+    /// Brake power corrected to the air of a standard [kW], when one was asked for; none without power.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrected_power_kw: Option<f64>,
     /// Indicated mean effective pressure over compression and expansion [Pa].
     pub imep_gross_pa: Option<f64>,
     /// Mean effective pressure of the gas exchange [Pa], negative where it costs work; with the gross one it makes `imep_pa`.
@@ -118,6 +124,13 @@ pub struct PointResult {
 }
 
 impl PointResult {
+    /// The same with brake torque and power multiplied by `factor` [-]; drag is not corrected.
+    #[must_use]
+    pub fn corrected(self, factor: f64) -> Self {
+        let times = |x: Option<f64>| x.filter(|x| *x > 0.0).map(|x| factor * x);
+        Self { corrected_torque_nm: times(self.torque_nm), corrected_power_kw: times(self.power_kw), ..self }
+    }
+
     /// A point that failed before it gave a number.
     #[must_use]
     pub fn failed(throttle: f64, rpm: f64, cycles: u32, note: String) -> Self {
@@ -150,6 +163,8 @@ impl PointResult {
             repairs: 0,
             status: Status::Failed,
             note: Some(note),
+            corrected_torque_nm: None,
+            corrected_power_kw: None,
             imep_gross_pa: None,
             pmep_pa: None,
             bmep_pa: None,
@@ -258,6 +273,8 @@ impl PointResult {
             repairs: r.repairs,
             status,
             note: (!r.trapped.fired).then(|| unfired(r.trapped.lambda)),
+            corrected_torque_nm: None,
+            corrected_power_kw: None,
             imep_gross_pa: finite(r.imep_gross),
             pmep_pa: finite(r.pmep),
             bmep_pa: finite(r.bmep()),

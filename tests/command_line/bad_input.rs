@@ -80,6 +80,12 @@ fn other_numbers_out_of_range_are_refused() {
 }
 
 #[test]
+fn a_standard_that_is_none_is_refused_with_those_there_are() {
+    refused(&["map", "a.toml", "--correct", "din"], "sae_j1349, iso_1585");
+    refused(&["cycle", "a.toml", "--rpm", "3000", "--throttle", "1", "--correct", "iso_1585"], "unexpected argument");
+}
+
+#[test]
 fn a_courant_number_that_is_none_or_unstable_is_refused() {
     for (number, said) in [
         ("1.2", "a Courant number above 1 is unstable: "),

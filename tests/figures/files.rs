@@ -88,6 +88,34 @@ fn a_map_read_back_from_csv_has_the_same_bits() {
 }
 
 #[test]
+fn columns_of_corrected_power_join_only_when_it_was_asked_for() {
+    let mut map = synthetic::map();
+    map.points[4].torque_nm = Some(-3.0);
+    map.points[4].power_kw = Some(-1.0);
+    let plain = map_csv(&map).unwrap();
+    assert!(!plain.contains("corrected") && !map_json(&map).unwrap().contains("correct"));
+    let standard = bellmouth::laws::power_correction::Standard::SaeJ1349;
+    let correction = standard.correction(95e3, 303.15).unwrap();
+    map.correction = Some(correction);
+    map.points = map.points.into_iter().map(|p| p.corrected(correction.factor)).collect();
+    let text = map_csv(&map).unwrap();
+    let mut rows = text.lines().zip(plain.lines());
+    let (head, usual) = rows.next().unwrap();
+    assert_eq!(head, format!("{usual},corrected_torque_nm,corrected_power_kw"));
+    for ((row, usual), p) in rows.zip(&map.points) {
+        let more: Vec<&str> = row.strip_prefix(usual).unwrap().split(',').collect();
+        let times = |x: Option<f64>| x.filter(|x| *x > 0.0).map(|x| x * correction.factor);
+        assert_eq!((number(more[1]), number(more[2])), (times(p.torque_nm), times(p.power_kw)));
+    }
+    let value: serde_json::Value = serde_json::from_str(&map_json(&map).unwrap()).unwrap();
+    assert_eq!(value["correction"]["standard"], "sae_j1349");
+    assert!(value["points"][0]["corrected_power_kw"].is_number());
+    let text = bellmouth::report::map_text(&map);
+    assert!(text.contains("SAE J1349 (June 1990)") && text.contains("factor 1.0600"), "{text}");
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+}
+
+#[test]
 fn a_cycle_read_back_from_csv_has_the_same_bits() {
     let mut cycle = synthetic::cycle();
     cycle.traces.nozzle_pa[3] = f64::NAN;

@@ -75,6 +75,7 @@ pub fn whole(throttles: &[f64], speeds: &[f64]) -> MapResult {
         name: "synthetic single, 40 mm slide".to_owned(),
         stoichiometric: STOICHIOMETRIC,
         friction_form: "synthetic".to_owned(),
+        correction: None,
         grid: Grid { throttles: throttles.to_vec(), speeds: speeds.to_vec() },
         targets: targets(),
         points,

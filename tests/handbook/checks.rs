@@ -17,6 +17,7 @@ mod needle;
 mod nozzle;
 mod numeric;
 mod parts;
+mod power_correction;
 
 /// Says what the check stands on.
 fn source(text: &str) {
