@@ -15,6 +15,7 @@ use super::arrays::{Conserved, Geometry, Primitives};
 use super::exchange::{EndFlux, Exchange};
 use super::grid::{self, GridError};
 use super::kernel;
+use super::owed_energy::OwedEnergy;
 use super::step::Step;
 use super::trace::Trace;
 use crate::hardware::duct::Piece;
@@ -52,7 +53,8 @@ pub struct DuctCells {
     /// Middle of each cell [m from the start].
     middle: Vec<f64>,
     steps: Vec<Step>,
-    /// Momentum, energy and energy per `xi` that each step gives to its far side beyond what it takes from the near side.
+    /// Momentum, energy and energy per `xi` that each step gives to its far side beyond what it takes from the near
+    /// side.
     step_gain: Vec<[f64; 3]>,
     now: Primitives,
     gamma: Vec<f64>,
@@ -63,14 +65,15 @@ pub struct DuctCells {
     new: Conserved,
     speed: Vec<f64>,
     first_order: Vec<f64>,
+    owed: OwedEnergy,
     counts: Fallbacks,
     fastest: f64,
     rate: f64,
 }
 
 impl DuctCells {
-    /// Cuts `pieces` into cells of about `cell_size` [m], filled with gas at rest at `p` [Pa], `t` [K]. A step of area between
-    /// two pieces becomes a face of its own.
+    /// Cuts `pieces` into cells of about `cell_size` [m], filled with gas at rest at `p` [Pa], `t` [K]. A step of area
+    /// between two pieces becomes a face of its own.
     ///
     /// # Errors
     /// A part between two steps that is too short for its cells; a diameter that is not positive; a taper too steep.
@@ -93,6 +96,7 @@ impl DuctCells {
         now.rho.fill(rho);
         now.p.fill(p);
         let fastest = (gamma * p / rho).sqrt();
+        let gamma = vec![gamma; n];
         let finest = cut.shape.per_length.iter().fold(0.0, |a: f64, b| a.max(*b));
         Self {
             n,
@@ -100,8 +104,9 @@ impl DuctCells {
             middle: cut.middle,
             step_gain: vec![[0.0; 3]; cut.steps.len()],
             steps: cut.steps,
+            owed: OwedEnergy::new(gas, &now, &gamma),
             now,
-            gamma: vec![gamma; n],
+            gamma,
             slope: Primitives::zeros(n),
             low: Primitives::zeros(n),
             high: Primitives::zeros(n),
@@ -151,6 +156,7 @@ impl DuctCells {
             self.fastest = self.fastest.max(speed);
             self.rate = self.rate.max(speed * self.shape.per_length[i]);
         }
+        self.owed = OwedEnergy::new(gas, &self.now, &self.gamma);
     }
 
     /// Number of cells [-].
@@ -207,6 +213,12 @@ impl DuctCells {
         (self.now.rho[i], self.now.u[i], self.now.p[i])
     }
 
+    /// Gas that went through face `k`, at the start of cell `k`, in the last step [kg/s].
+    #[must_use]
+    pub fn mass_flow(&self, k: usize) -> f64 {
+        self.flux.mass[k]
+    }
+
     /// Composition in cell `i`.
     #[must_use]
     pub fn composition(&self, i: usize) -> Composition {
@@ -231,6 +243,13 @@ impl DuctCells {
             sum[3] += m * self.now.liquid[i];
         }
         sum
+    }
+
+    /// Energy that the cells are owed [J], see [`super::owed_energy`]; together with [`Self::energy`] it is conserved.
+    #[must_use]
+    pub fn owed_energy(&self, gas: &GasModel) -> f64 {
+        let owed = self.owed.owed(gas, &self.now);
+        owed.iter().zip(&self.shape.per_volume).map(|(owed, v)| owed / v).sum()
     }
 
     /// Sensible internal and kinetic energy in the duct [J].
@@ -302,7 +321,8 @@ impl DuctCells {
         );
     }
 
-    /// One step: inner fluxes, steps of area, the two ends, what circuits put in and take out at the two end cells, walls.
+    /// One step: inner fluxes, steps of area, the two ends, what circuits put in and take out at the two end cells,
+    /// walls.
     ///
     /// # Errors
     /// The first cell whose density or pressure is not positive and finite; the state is then no longer usable.
@@ -321,7 +341,9 @@ impl DuctCells {
         self.pass_steps(dt);
         self.put(0, &exchange.0);
         self.put(self.n - 1, &exchange.1);
+        self.settle(gas, dt, &exchange);
         kernel::renew(gas, dt, &self.shape, &self.new, &mut self.now, (&mut self.gamma, &mut self.speed));
+        self.owed.follow(gas, &self.now, &self.gamma);
         self.check()
     }
 
@@ -351,6 +373,20 @@ impl DuctCells {
             self.new.momentum[k] += w * momentum;
             self.new.energy[k] += w * (energy + xi * per_xi);
         }
+    }
+
+    /// The accounts of energy: what the cells count differently goes in, a share is paid out.
+    fn settle(&mut self, gas: &GasModel, dt: f64, exchange: &(Exchange, Exchange)) {
+        let v = &self.shape.per_volume;
+        self.owed.cross(&self.gamma, &self.flux);
+        for (step, [_, energy, per_xi]) in self.steps.iter().zip(&self.step_gain) {
+            self.owed.cross_step(step.face, self.flux.mass[step.face], *energy, *per_xi);
+        }
+        for (far, i, x) in [(false, 0, &exchange.0), (true, self.n - 1, &exchange.1)] {
+            self.owed.cross_end(gas, far, &self.gamma, &self.flux);
+            self.owed.put(gas, i, v[i], (x.gas_in, x.gas_in_rt, x.burnt_in, x.vapour_in));
+        }
+        self.owed.pay(dt, v, &mut self.new.energy);
     }
 
     /// Adds what circuits put into cell `i` and takes what they draw from it.

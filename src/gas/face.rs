@@ -24,7 +24,7 @@ use super::trace::{Side, Trace};
 /// expansion vanishes and the face is no restriction.
 const LARGEST_THROAT: f64 = 0.999;
 /// Residual at which the solve ends, over the difference of the pressures at rest [-]; the flow is then right to half of it.
-const TOLERANCE: f64 = 1e-9;
+const TOLERANCE: f64 = 1e-11;
 /// Residual below which round-off rules, over the upstream pressure [-].
 const ROUND_OFF: f64 = 1e-14;
 /// Largest number of residuals evaluated in one solve.

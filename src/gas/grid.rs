@@ -12,7 +12,7 @@ pub use crate::hardware::duct::{FEWEST_CELLS, FINEST, STEEPEST_TAPER};
 pub enum GridError {
     /// A part between two ends or steps is too short.
     #[error(
-        "`{part}` is {length_mm:.1} mm long, too short for {FEWEST_CELLS} cells of {cell_mm:.1} mm (which may become half as long there)"
+        "`{part}` is {length_mm:.2} mm long, too short for {FEWEST_CELLS} cells of {cell_mm:.2} mm (which may become half as long there)"
     )]
     TooFewCells {
         /// The pieces of the part.
@@ -58,13 +58,15 @@ impl GridError {
     pub fn help(&self) -> String {
         match self {
             Self::TooFewCells { length_mm, .. } => format!(
-                "ask for cells of at most {:.1} mm, or give this piece and its neighbour one diameter at their joint",
-                length_mm / (FEWEST_CELLS as f64 * FINEST)
+                "ask for cells of at most {:.2} mm, or give this piece and its neighbour one diameter at their joint",
+                // Rounded down, so that what is asked for works.
+                (100.0 * length_mm / (FEWEST_CELLS as f64 * FINEST)).floor() / 100.0
             ),
             Self::NoArea { .. } => "measure the piece inside, end to end".into(),
             Self::TooSteep { length_mm, start_mm, end_mm, .. } => format!(
                 "make it at least {:.1} mm long, or give two pieces of different diameters, which is a step",
-                ((end_mm - start_mm).abs() / STEEPEST_TAPER).max(*length_mm)
+                // Rounded up, so that what is asked for works.
+                (10.0 * ((end_mm - start_mm).abs() / STEEPEST_TAPER).max(*length_mm) - 1e-6).ceil() / 10.0
             ),
         }
     }

@@ -10,8 +10,9 @@
 //! ```
 //!
 //! `E = xi p + rho u^2/2` with `xi = 1/(gamma - 1)` held fixed in each cell over a step (double flux), so that a
-//! contact between gases of different `gamma` keeps its pressure. Mass, momentum and every species are conserved
-//! to round-off; energy is where `gamma` is uniform. Liquid fuel moves with the gas, takes no volume and exerts no pressure.
+//! contact between gases of different `gamma` keeps its pressure. Mass, momentum and every species are conserved to
+//! round-off. What energy the double flux loses where `gamma` varies is kept in accounts and paid back
+//! ([`owed_energy`]). Liquid fuel moves with the gas, takes no volume and exerts no pressure.
 //!
 //! Source of the double flux: Abgrall & Karni, J. Comput. Phys. 169 (2001) 594 (from memory).
 
@@ -22,6 +23,7 @@ pub mod face;
 pub mod grid;
 pub mod kernel;
 pub mod lone_duct;
+pub mod owed_energy;
 pub mod plenum;
 pub mod step;
 pub mod trace;

@@ -44,10 +44,10 @@ pub struct Walls {
     pub heat_factor: f64,
 }
 
-/// Friction as a mean effective pressure: `a + b p_max + c S_p + d S_p^2` (Chen and Flynn's form).
+/// Friction as a mean effective pressure: `a + b p_max + c S_p + d S_p^2` (Chen and Flynn's form), and a constant power.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Friction {
-    /// Constant part [Pa].
+    /// Constant part at high speed [Pa]; it grows towards low speed ([`crate::laws::friction::mixed_lubrication`]).
     pub constant: f64,
     /// Share of the highest cylinder pressure [-].
     pub peak_pressure: f64,
@@ -55,6 +55,8 @@ pub struct Friction {
     pub speed: f64,
     /// Per mean piston speed squared [Pa s2/m2].
     pub speed_squared: f64,
+    /// Power that alternator and pumps take at any speed [W].
+    pub accessories: f64,
 }
 
 /// One cylinder with its inlet boot and port.

@@ -12,3 +12,17 @@ pub const NAME: &str = "Chen and Flynn";
 pub fn fmep(a: f64, b: f64, c: f64, d: f64, p_max: f64, s_p: f64) -> f64 {
     a + b * p_max + s_p * (c + d * s_p)
 }
+
+/// Growth of rubbing friction towards low speed [-]: `1 + 1000/n` with `n` [rpm], where oil films break down.
+///
+/// Source: Patton, Nitschke & Heywood, SAE 890836, 1989, rings and valve train (from memory).
+#[must_use]
+pub fn mixed_lubrication(rpm: f64) -> f64 {
+    1.0 + 1000.0 / rpm
+}
+
+/// Mean effective pressure [Pa] of a constant `power` [W] taken from a four-stroke of `swept` [m3] at `rpm`: `P / (V n / 2)`.
+#[must_use]
+pub fn accessory_mep(power: f64, swept: f64, rpm: f64) -> f64 {
+    power / (swept * rpm / 120.0)
+}

@@ -1,4 +1,5 @@
-//! Pictures of results, one file per figure; each figure is a function from a result to the bytes of a PNG file.
+//! Pictures of results, one file per figure; each figure is a function from a result, or from a sheet of numbers, to
+//! the bytes of a PNG file.
 //!
 //! Nothing is computed here and nothing is written to disk. Colours are safe for the colour-blind and never the only
 //! code. A point that did not converge is drawn as a cross and is left out of lines and iso-lines.
@@ -7,6 +8,7 @@ mod afr_axis;
 mod afr_curve;
 mod axis;
 mod canvas;
+mod chart;
 mod colour;
 mod contour;
 mod curve;
@@ -16,18 +18,21 @@ mod heat_scale;
 mod ink;
 mod legend;
 mod panel;
+mod series;
 mod text;
 mod valve_strip;
 
 pub mod afr_against_speed;
 pub mod afr_against_throttle;
 pub mod afr_heat_map;
+pub mod comparison;
 pub mod cycle_traces;
 pub mod full_throttle;
 
 pub use afr_against_speed::afr_against_speed;
 pub use afr_against_throttle::afr_against_throttle;
 pub use afr_heat_map::afr_heat_map;
+pub use comparison::comparison;
 pub use cycle_traces::cycle_traces;
 pub use full_throttle::full_throttle;
 pub use ink::{Ink, ink};

@@ -112,6 +112,34 @@ impl Lettering {
     }
 }
 
+/// `text` if it is no wider than `room` [px].
+///
+/// # Errors
+/// It is wider, or the font is not there.
+pub fn whole(text: &str, look: Lettering, room: f64) -> Result<String, PlotError> {
+    if look.width(text)? <= room {
+        Ok(text.to_owned())
+    } else {
+        Err(PlotError::Drawing(format!("`{text}` is wider than its place of {room:.0} px")))
+    }
+}
+
+/// The words of `text` in lines of at most `room` [px].
+///
+/// # Errors
+/// A word is wider, or the font is not there.
+pub fn wrapped(text: &str, look: Lettering, room: f64) -> Result<Vec<String>, PlotError> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match (longer, lines.last_mut()) {
+            (Some(longer), Some(last)) if look.width(&longer)? <= room => *last = longer,
+            _ => lines.push(whole(word, look, room)?),
+        }
+    }
+    Ok(lines)
+}
+
 /// Register the embedded font, once in a process.
 ///
 /// # Errors

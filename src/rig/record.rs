@@ -155,7 +155,14 @@ impl Rig {
         let f = &engine.friction;
         let speed = engine.crank.mean_piston_speed(self.point.rpm);
         let peak = self.cylinder.peak_pressure;
-        let fmep = friction::fmep(f.constant, f.peak_pressure, f.speed, f.speed_squared, peak, speed);
+        let fmep = friction::fmep(
+            f.constant * friction::mixed_lubrication(self.point.rpm),
+            f.peak_pressure,
+            f.speed,
+            f.speed_squared,
+            peak,
+            speed,
+        ) + friction::accessory_mep(f.accessories, swept, self.point.rpm);
         let change = self.cylinder.charge.energy - energy_before;
         let first_law = b.enthalpy + b.fuel_heat + b.evaporation + b.wall_heat - b.work - change;
         let scale = if b.fuel_heat > 0.0 { b.fuel_heat } else { b.enthalpy.abs().max(b.work.abs()).max(1e-6) };

@@ -6,12 +6,12 @@ use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::hardware::duct::Piece;
 use crate::hardware::exhaust::{Exhaust, Silencer};
-use crate::units::Dimension::{Length, Number, Pressure, Temperature};
+use crate::units::Dimension::{Length, Number, Pressure, Temperature, Volume};
 
 const BACK_PRESSURE: Spec = Spec::new(Pressure, "kPa", (0.0, 60.0), (0.0, 20.0));
 const LENGTH: Spec = Spec::new(Length, "mm", (100.0, 3000.0), (300.0, 1800.0));
 const WALL: Spec = Spec::new(Temperature, "degC", (0.0, 900.0), (150.0, 600.0));
-const SIZE: Spec = Spec::new(Number, "", (0.5, 100.0), (3.0, 20.0));
+const SIZE: Spec = Spec::new(Volume, "L", (0.05, 50.0), (0.3, 20.0));
 const ENTRY: Spec = Spec::new(Number, "", (0.05, 1.0), (0.2, 1.0));
 const END: Spec = Spec::new(Number, "", (0.0, 1.0), (0.5, 0.85));
 
@@ -67,9 +67,8 @@ pub fn read(t: &mut Reader<'_>, ledger: &mut Ledger, usual: Usual) -> Exhaust {
     let rule = "0.4 of a velocity head: two bends of 90 degrees at a radius of twice the diameter, 0.2 each";
     let loss = Estimate::fixed(&LOSS, 0.4, (0.2, 0.8), rule, BEND);
     let loss = t.estimated(ledger, "loss", &LOSS, loss);
-    let volume = "8 x the swept volume";
-    let volume = Estimate::fixed(&SIZE, 8.0, (5.0, 12.0), volume, COMMON);
-    let volume = t.estimated(ledger, "silencer_volumes", &SIZE, volume);
+    let volume = Estimate::times(usual.swept, 8.0, (5.0, 12.0), "8 x the swept volume", COMMON);
+    let volume = t.estimated(ledger, "silencer_volume", &SIZE, volume);
     let rule = "0.65 of the header's area: a sharp-edged baffle or perforated tube as wide as the header";
     let entry = Estimate::fixed(&ENTRY, 0.65, (0.5, 1.0), rule, COMMON);
     let entry = t.estimated(ledger, "silencer_entry", &ENTRY, entry);
@@ -83,7 +82,7 @@ pub fn read(t: &mut Reader<'_>, ledger: &mut Ledger, usual: Usual) -> Exhaust {
     let end = t.estimated(ledger, "end_correction", &END, end);
     let silencer = (back.kept > OPEN_PIPE).then(|| Silencer {
         entry: entry.kept,
-        volume: volume.kept * usual.swept,
+        volume: volume.kept,
         outlet: outlet(usual, back.kept),
     });
     Exhaust {

@@ -21,6 +21,8 @@ pub enum Dimension {
     VolumeFlow,
     /// Mass per volume, SI unit kg/m3.
     Density,
+    /// Power, SI unit W.
+    Power,
     /// Turns of a screw; the number of turns is kept.
     Turns,
     /// Speed of a crankshaft; rev/min are kept.
@@ -33,7 +35,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -42,6 +44,7 @@ impl Dimension {
         Self::Pressure,
         Self::VolumeFlow,
         Self::Density,
+        Self::Power,
         Self::Turns,
         Self::Speed,
         Self::Share,
@@ -60,6 +63,7 @@ impl Dimension {
             Self::Pressure => "pressure",
             Self::VolumeFlow => "flow",
             Self::Density => "density",
+            Self::Power => "power",
             Self::Turns => "number of turns",
             Self::Speed => "crankshaft speed",
             Self::Share => "share",
@@ -86,6 +90,7 @@ impl Dimension {
             Self::Pressure => "Pa",
             Self::VolumeFlow => "m3/s",
             Self::Density => "kg/m3",
+            Self::Power => "W",
             Self::Turns => "turns",
             Self::Speed => "rpm",
             Self::Share | Self::Number => "-",

@@ -2,9 +2,12 @@
 
 use uom::si::angle::{degree, radian};
 use uom::si::area::{square_centimeter, square_inch, square_meter, square_millimeter};
-use uom::si::f64::{Angle, Area, Length, MassDensity, Pressure, Ratio, ThermodynamicTemperature, Volume, VolumeRate};
+use uom::si::f64::{
+    Angle, Area, Length, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature, Volume, VolumeRate,
+};
 use uom::si::length::{centimeter, foot, inch, kilometer, meter, micrometer, mil, millimeter};
 use uom::si::mass_density::{gram_per_cubic_centimeter, kilogram_per_cubic_meter};
+use uom::si::power::{kilowatt, watt};
 use uom::si::pressure::{
     bar, hectopascal, inch_of_mercury, inch_of_water, kilopascal, millibar, millimeter_of_mercury, pascal, psi,
 };
@@ -84,6 +87,8 @@ pub static UNITS: &[Unit] = &[
     row!(Pressure, Pressure, inch_of_mercury, pascal, "inHg"),
     row!(Pressure, Pressure, inch_of_water, pascal, "inH2O"),
     row!(Pressure, Pressure, psi, pascal, "psi"),
+    row!(Power, Power, watt, watt, "W"),
+    row!(Power, Power, kilowatt, watt, "kW"),
     Unit {
         dimension: Dimension::VolumeFlow,
         spellings: &["cc/min", "cm3/min", "ml/min", "mL/min"],

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod comparison;
 mod files;
 mod pictures;
 mod sink;

@@ -2,21 +2,27 @@
 
 use std::io::Write as _;
 
+mod bad_input;
 mod bench;
 mod blow_down;
 mod contact;
 mod ends;
+mod energy;
 mod face;
 mod face_sweep;
+mod fanno;
 mod grid_study;
 mod inlet_tuning;
+mod nozzle;
 mod order;
 mod pulses;
+mod rayleigh;
 mod resonators;
 mod rest;
 mod ringing;
 mod shock_tubes;
 mod side_by_side;
+mod steady;
 mod step_loss;
 mod tuned_pipe;
 mod tuning;

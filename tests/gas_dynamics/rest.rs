@@ -20,7 +20,7 @@ pub fn real_gas() -> GasModel {
     GasModel::new(&air, &Fuel::petrol(745.0, 293.15))
 }
 
-fn flared() -> Vec<Piece> {
+pub fn flared() -> Vec<Piece> {
     vec![
         cone(20e-3, 50e-3, 40e-3),
         cone(60e-3, 40e-3, 40e-3),
@@ -116,7 +116,7 @@ fn gas_at_rest_stays_at_rest_between_a_mouth_or_a_wall_and_a_room() {
 }
 
 /// Gas, burnt gas, vapour and liquid fuel in uneven parts, moving.
-fn lively(gas: &GasModel, x: f64, length: f64) -> (f64, f64, f64, Composition) {
+pub fn lively(gas: &GasModel, x: f64, length: f64) -> (f64, f64, f64, Composition) {
     let s = x / length;
     let y = Composition { burnt: if s < 0.35 { 0.7 } else { 0.0 }, vapour: 0.05 * s, liquid: 0.03 * (1.0 - s) };
     let t = if s < 0.35 { 900.0 } else { 310.0 };

@@ -1,6 +1,6 @@
 //! Riemann problems in a straight tube against the exact solution.
 
-use bellmouth::exact::riemann::Riemann;
+use bellmouth::exact::riemann::{Riemann, Wave};
 use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::media::composition::Composition;
 use bellmouth::media::gas::GasModel;
@@ -17,10 +17,10 @@ pub(super) struct Tube {
     /// Place of the membrane and time of comparison.
     x0: f64,
     t: f64,
-    /// Pressure and velocity between the waves, densities left and right of the contact, and their tolerance (half a
-    /// digit of the last one printed).
+    /// Pressure and velocity between the waves, densities left and right of the contact, and their tolerances (half of
+    /// the last digit printed).
     star: [f64; 4],
-    digits: f64,
+    digits: [f64; 4],
 }
 
 /// Source: Toro 2009, chapters 4 and 10; Lax, Comm. Pure Appl. Math. 7 (1954) 159 (data and stars from memory, stars
@@ -32,7 +32,7 @@ pub(super) const SOD: Tube = Tube {
     x0: 0.5,
     t: 0.2,
     star: [0.303_130_18, 0.927_452_62, 0.426_319_43, 0.265_573_71],
-    digits: 6e-9,
+    digits: [6e-9; 4],
 };
 const SONIC: Tube = Tube {
     name: "sonic rarefaction",
@@ -41,7 +41,7 @@ const SONIC: Tube = Tube {
     x0: 0.3,
     t: 0.2,
     star: [0.466_294, 1.360_91, 0.579_867, 0.339_700],
-    digits: 6e-6,
+    digits: [6e-6, 6e-5, 6e-6, 6e-6],
 };
 const VACUUM: Tube = Tube {
     name: "near vacuum",
@@ -50,7 +50,7 @@ const VACUUM: Tube = Tube {
     x0: 0.5,
     t: 0.15,
     star: [0.001_893_87, 0.0, 0.021_852_1, 0.021_852_1],
-    digits: 6e-8,
+    digits: [6e-8; 4],
 };
 pub(super) const LAX: Tube = Tube {
     name: "Lax",
@@ -59,8 +59,40 @@ pub(super) const LAX: Tube = Tube {
     x0: 0.5,
     t: 0.13,
     star: [2.466_098, 1.528_723, 0.344_568, 1.304_085],
-    digits: 6e-7,
+    digits: [6e-7; 4],
 };
+
+/// Left half of the blast wave problem: pressures of 1e5 to 1.
+const BLAST: Tube = Tube {
+    name: "Toro 3",
+    l: (1.0, 0.0, 1000.0),
+    r: (1.0, 0.0, 0.01),
+    x0: 0.5,
+    t: 0.012,
+    star: [460.894, 19.5975, 0.575_062, 5.999_24],
+    digits: [6e-4, 6e-5, 6e-7, 6e-6],
+};
+/// The data have five to six digits.
+const COLLISION: Tube = Tube {
+    name: "collision",
+    l: (5.999_24, 19.5975, 460.894),
+    r: (5.992_42, -6.196_33, 46.0950),
+    x0: 0.4,
+    t: 0.035,
+    star: [1691.65, 8.689_77, 14.2823, 31.0426],
+    digits: [6e-3, 6e-6, 6e-5, 6e-5],
+};
+/// The blast wave seen by one who runs with its contact.
+const SLOW_CONTACT: Tube = Tube {
+    name: "Toro 5",
+    l: (1.0, -19.597_45, 1000.0),
+    r: (1.0, -19.597_45, 0.01),
+    x0: 0.8,
+    t: 0.012,
+    star: [460.894, 0.0, 0.575_062, 5.999_24],
+    digits: [6e-4, 6e-5, 6e-7, 6e-6],
+};
+const ALL: [Tube; 7] = [SOD, SONIC, VACUUM, BLAST, COLLISION, SLOW_CONTACT, LAX];
 
 impl Tube {
     fn exact(&self) -> Riemann {
@@ -83,14 +115,45 @@ impl Tube {
 
     /// Mean absolute difference of density to the exact cell means.
     pub(super) fn density_error(&self, duct: &DuctCells) -> f64 {
+        self.errors(duct)[0]
+    }
+
+    /// Mean absolute difference of density, velocity and pressure to the exact cell means.
+    fn errors(&self, duct: &DuctCells) -> [f64; 3] {
         let exact = self.exact();
         let dx = duct.cell_length(0);
         let parts = 40;
-        let mean = |i: usize| {
-            let at = |k: usize| (i as f64 + (k as f64 + 0.5) / f64::from(parts)) * dx;
-            (0..parts as usize).map(|k| exact.at((at(k) - self.x0) / self.t).rho).sum::<f64>() / f64::from(parts)
+        let mut sum = [0.0; 3];
+        for i in 0..duct.cells() {
+            let mut mean = [0.0; 3];
+            for k in 0..parts {
+                let x = (i as f64 + (f64::from(k) + 0.5) / f64::from(parts)) * dx;
+                let s = exact.at((x - self.x0) / self.t);
+                mean = [mean[0] + s.rho, mean[1] + s.u, mean[2] + s.p];
+            }
+            let (rho, u, p) = duct.cell(i);
+            for ((sum, got), mean) in sum.iter_mut().zip([rho, u, p]).zip(mean) {
+                *sum += (got - mean / f64::from(parts)).abs() * dx;
+            }
+        }
+        sum
+    }
+
+    /// Left and right of the contact: means of pressure, velocity and density over the middle half between it and the
+    /// wave, and how many cells that middle is away from both.
+    fn plateaus(&self, duct: &DuctCells) -> [([f64; 3], f64); 2] {
+        let exact = self.exact();
+        let edge = |wave: Wave| match wave {
+            Wave::Shock { speed } => speed,
+            Wave::Rarefaction { tail, .. } => tail,
         };
-        (0..duct.cells()).map(|i| (duct.cell(i).0 - mean(i)).abs() * dx).sum()
+        [(edge(exact.wave_l), exact.u), (exact.u, edge(exact.wave_r))].map(|(from, to)| {
+            let place = |share: f64| (self.x0 + (from + share * (to - from)) * self.t) / duct.cell_length(0);
+            let cells = place(0.25) as usize..=place(0.75) as usize;
+            let n = cells.clone().count() as f64;
+            let mean = |f: fn(State) -> f64| cells.clone().map(|i| f(duct.cell(i))).sum::<f64>() / n;
+            ([mean(|s| s.2), mean(|s| s.1), mean(|s| s.0)], 0.5 * (place(1.0) - place(0.0)))
+        })
     }
 
     /// State in the cell at ray `s`.
@@ -101,11 +164,11 @@ impl Tube {
 
 #[test]
 fn exact_solver_gives_the_published_states_between_the_waves() {
-    for tube in [SOD, SONIC, VACUUM, LAX] {
+    for tube in ALL {
         let e = tube.exact();
         let got = [e.p, e.u, e.rho_l, e.rho_r];
-        for (got, want) in got.into_iter().zip(tube.star) {
-            assert!((got - want).abs() <= tube.digits, "{}: {got} {want}", tube.name);
+        for ((got, want), digit) in got.into_iter().zip(tube.star).zip(tube.digits) {
+            assert!((got - want).abs() <= digit, "{}: {got} {want}", tube.name);
         }
         found("star states, Toro 2009 and Lax 1954", &format!("{}: {got:?}", tube.name));
     }
@@ -191,5 +254,55 @@ fn near_vacuum_stays_positive_and_symmetric() {
     for i in 0..100 {
         let (a, b) = (duct.cell(i), duct.cell(199 - i));
         assert!((a.0 - b.0).abs() < 1e-12 && (a.1 + b.1).abs() < 1e-10 && (a.2 - b.2).abs() < 1e-12, "cell {i}");
+    }
+}
+
+#[test]
+fn every_tube_has_the_exact_states_between_its_waves() {
+    // A wave smeared over a few cells, or started as a jump, leaves less than a tenth of a cell's worth behind: in the
+    // mean over the middle half of a plateau, `N` cells from its wave, a tenth over `N`. Near the vacuum the little gas
+    // that is left keeps the heat of the first steps, which no scheme of this kind escapes: there 2 % on 6400 cells.
+    for tube in ALL {
+        let vacuum = tube.name == VACUUM.name;
+        let duct = tube.solve(if vacuum { 6400 } else { 1600 });
+        let exact = tube.exact();
+        let (mut worst, mut allowed) = (0.0_f64, 0.0_f64);
+        for (([p, u, rho], half), want_rho) in tube.plateaus(&duct).into_iter().zip([exact.rho_l, exact.rho_r]) {
+            let tolerance = if vacuum { 0.02 } else { 0.1 / half };
+            let c = (GAMMA * exact.p / want_rho).sqrt();
+            let off = [(p - exact.p) / exact.p, (u - exact.u) / exact.u.abs().max(c), (rho - want_rho) / want_rho];
+            for (off, what) in off.into_iter().zip(["pressure", "velocity", "density"]) {
+                assert!(off.abs() <= tolerance, "{}, {what}: off by {off:e}, allowed {tolerance:e}", tube.name);
+                worst = worst.max(off.abs());
+            }
+            allowed = allowed.max(tolerance);
+        }
+        let figure = format!("{}: {worst:.1e}, allowed {allowed:.1e}", tube.name);
+        found("states between the waves (exact), largest relative error of p, u and both densities", &figure);
+    }
+}
+
+#[test]
+fn errors_of_every_tube_fall_with_the_cells_and_nothing_becomes_negative() {
+    // The contact sets a rate of 2/3 for the density: a quarter of the error on eight times the cells. Two figures fall
+    // more slowly, by half: the velocity near the vacuum, and the pressure of the collision. There the left shock needs
+    // twelve steps for a cell and sheds one ripple of 0.4 % of the jump per cell, the known noise of slow shocks
+    // (Roberts, J. Comput. Phys. 90 (1990) 141, from memory), which grows shorter with the cells but not lower.
+    for tube in ALL {
+        let grids = [200, 400, 800, 1600];
+        let ducts = grids.map(|n| tube.solve(n));
+        let errors = ducts.each_ref().map(|duct| tube.errors(duct));
+        let fallbacks = ducts.each_ref().map(|duct| duct.fallbacks().first_order);
+        for duct in &ducts {
+            assert!((0..duct.cells()).map(|i| duct.cell(i)).all(|(rho, _, p)| rho > 0.0 && p > 0.0), "{}", tube.name);
+        }
+        let [a, b, c, d] = errors.map(|[rho, u, p]| format!("{rho:.2e} {u:.2e} {p:.2e}"));
+        let figure = format!("{}: {a} | {b} | {c} | {d}; fallbacks {fallbacks:?}", tube.name);
+        found("L1 of density, velocity, pressure on 200, 400, 800, 1600 cells", &figure);
+        let slow = if tube.name == VACUUM.name { Some(1) } else { (tube.name == COLLISION.name).then_some(2) };
+        for q in 0..3 {
+            let share = if slow == Some(q) { 0.5 } else { 0.25 };
+            assert!(errors[3][q] < share * errors[0][q], "{}, figure {q}: {errors:?}", tube.name);
+        }
     }
 }

@@ -78,7 +78,7 @@ fn a_filter_tighter_than_the_inlets_wave_resistance_becomes_periodic_at_every_ce
     for area in ["100 cm2", "40 cm2"] {
         let filter =
             format!("[air_box.inlet]\ndiameter = \"60 mm\"\n[air_box.filter]\narea = \"{area}\"\ndrop = \"1500 Pa\"");
-        let m = demo(&filter, None);
+        let m = demo(&filter, Some("air box"));
         for cell_size in [3e-3, 5e-3, 10e-3] {
             let settings = bellmouth::rig::settings::Settings { cell_size, ..coarse() };
             let (r, _) = point::solve(&m, 1.0, 6000.0, None, &settings);

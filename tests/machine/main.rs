@@ -2,6 +2,7 @@
 #![allow(missing_docs, clippy::print_stdout, clippy::unwrap_used)]
 
 mod air_box;
+mod bad_run;
 mod books;
 mod circuits;
 mod column;

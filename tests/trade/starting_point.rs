@@ -1,7 +1,7 @@
 //! The known starting point: the mixture at full throttle and the idle.
 //!
 //! Calibrated on these facts, once, so for these three this is no prediction: `carburettor.nozzle.signal_forward` 0.95 on
-//! the band at full throttle, `engine.friction.constant` 2.1 bar on the filling at idle, and
+//! the band at full throttle, `engine.friction.constant` 0.93 bar on the filling at idle, and
 //! `carburettor.nozzle.cutaway_share` 1 on the mixture at idle. Other facts check them in the other modules.
 
 use bellmouth::study::point::PointResult;
