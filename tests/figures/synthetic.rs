@@ -99,6 +99,9 @@ pub fn map() -> MapResult {
             p.residual = Some(0.03);
         }
         if p.throttle < 0.07 && p.rpm > 5800.0 {
+            p.fired = false;
+            p.torque_of_best = None;
+            p.lambda_of_best = None;
             p.afr = None;
             p.lambda = None;
             p.afr_metered = None;
