@@ -55,9 +55,10 @@ pub enum Command {
     Map(Map),
     /// Compute one operating point over crank angle
     #[command(help_template = HELP, override_usage =
-        "bellmouth cycle [OPTIONS] --rpm <RPM> {--throttle <T>|--idle} <SETUP>", before_help = "Examples:
+        "bellmouth cycle [OPTIONS] {--rpm <RPM> --throttle <T>|--idle} <SETUP>", before_help = "Examples:
   bellmouth cycle mine.toml --rpm 4500 --throttle 1/2
-  bellmouth cycle mine.toml --rpm 1200 --idle")]
+  bellmouth cycle mine.toml --idle
+  bellmouth cycle mine.toml --idle --rpm 1300")]
     Cycle(Cycle),
 }
 
@@ -140,13 +141,14 @@ pub struct Cycle {
     /// The set-up file.
     #[command(flatten)]
     pub setup: SetupFile,
-    /// Speed [rpm]
-    #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true)]
-    pub rpm: f64,
+    /// Speed [rpm] [with --idle by default: the set-up's idle speed]
+    #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true,
+        required_unless_present = "idle")]
+    pub rpm: Option<f64>,
     /// Throttle, as '1/8', '12.5 %' or '0.125'
     #[arg(long, value_name = "T", value_parser = opening::throttle, allow_hyphen_values = true)]
     pub throttle: Option<f64>,
-    /// Find the throttle at which the engine idles at this speed
+    /// Find the slide lift at which the engine idles: brake torque zero
     #[arg(long)]
     pub idle: bool,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower

@@ -105,7 +105,7 @@ fn pressures(canvas: &mut Canvas, x: Axis, points: &[&PointResult]) -> Result<()
     let right = Axis::around(exhaust.values(points).map(|(_, v)| v), 200.0);
     let area = Rect::new(150.0, 610.0, 1200.0, 1040.0);
     let panel = framed(canvas, area, x, Axis::new(low, high), &["mean pressure [bar]"])?;
-    panel.right_axis(canvas, right, &right.ticks(7), &["exhaust [degC]"], 84.0)?;
+    panel.right_axis(canvas, right, &right.ticks(7), &["exhaust [degC]"], 94.0)?;
     let mut entries = Vec::new();
     for curve in curves {
         entries.extend(curve.draw(canvas, &panel, points)?.into_iter().take(2));

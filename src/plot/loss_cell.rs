@@ -75,16 +75,16 @@ pub fn draw_ground(canvas: &mut Canvas, cell: Rect, point: Option<&PointResult>)
     }
 }
 
-/// Share in per cent: one decimal below ten, `>999` beyond.
+/// Share in per cent: one decimal below ten, `>100` where the mixture leaves no brake torque at all.
 #[must_use]
 pub fn percent_text(share: f64) -> String {
     let percent = 100.0 * share;
     if percent.abs() < 9.95 {
         format!("{percent:.1}")
-    } else if percent < 999.5 {
+    } else if percent < 100.0 {
         format!("{percent:.0}")
     } else {
-        ">999".to_owned()
+        ">100".to_owned()
     }
 }
 
@@ -161,6 +161,6 @@ pub fn scale(canvas: &mut Canvas, bar: Rect) -> Result<(), PlotError> {
         canvas.level(bar.right, bar.right + 7.0, y, 2.0, INK)?;
         canvas.text((bar.right + 12.0, y), &format!("{} %", tick.label), Lettering::new(NUMBER))?;
     }
-    canvas.text((middle, bar.top - 40.0), "given away", Lettering::new(LABEL).middle())?;
+    canvas.text((middle, bar.top - 40.0), "loss", Lettering::new(LABEL).middle())?;
     canvas.text((middle, bar.bottom + 40.0), "more", Lettering::new(NOTE).middle())
 }

@@ -13,7 +13,7 @@ use crate::study::in_grid::in_grid;
 use crate::study::map::MapResult;
 
 /// Levels of the iso-lines [%], with their decimals.
-const LEVELS: [(f64, usize); 5] = [(1.0, 0), (2.0, 0), (5.0, 0), (10.0, 0), (20.0, 0)];
+const LEVELS: [(f64, usize); 3] = [(2.0, 0), (5.0, 0), (10.0, 0)];
 
 /// The picture as the bytes of a PNG file.
 ///
@@ -21,9 +21,9 @@ const LEVELS: [(f64, usize); 5] = [(1.0, 0), (2.0, 0), (5.0, 0), (10.0, 0), (20.
 /// Drawing or coding failed.
 pub fn torque_lost(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     let mut canvas = Canvas::new(1600, 1150)?;
-    let sheet = Sheet::of(&map.grid);
+    let sheet = Sheet { area: Rect::new(150.0, 134.0, 1370.0, 866.0), grid: &map.grid };
     let beneath = format!(
-        "brake torque against that of the best mixture with the same air, spark and speed; {}{}{}",
+        "against the best mixture with the same air, spark and speed; {}{}{}",
         map.standing(),
         if map.interrupted { "; stopped before the end" } else { "" },
         if sheet.thinning() == (1, 1) { "" } else { "; marks at some points only" }
@@ -35,7 +35,7 @@ pub fn torque_lost(map: &MapResult) -> Result<Vec<u8>, PlotError> {
         cells(&sheet, &mut canvas, map)?;
         sheet.axes(&mut canvas)?;
     }
-    loss_cell::scale(&mut canvas, Rect::new(1420.0, 254.0, 1456.0, 816.0))?;
+    loss_cell::scale(&mut canvas, Rect::new(1424.0, 204.0, 1460.0, 816.0))?;
     legend(&mut canvas)?;
     canvas.finish(&format!("Torque given away: {}", map.name), &format!("bellmouth {}", map.version))
 }
@@ -82,8 +82,8 @@ fn legend(canvas: &mut Canvas) -> Result<(), PlotError> {
             (Sample::IsoLine, "line of equal loss, in per cent"),
         ],
         [
-            (Sample::Word("no fire"), "the charge did not burn"),
-            (Sample::Word("no pull"), "no brake torque with any mixture; a dash where there is no room"),
+            (Sample::Word("no fire"), "the charge did not burn; small cells: a dash"),
+            (Sample::Word("no pull"), "no brake torque with any mixture"),
         ],
         [(Sample::Crossed, "crossed: did not converge, do not rely on it"), (Sample::Absent, "slanted: not computed")],
     ];

@@ -29,6 +29,7 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
     let bar = |v: Option<f64>| v.map(|v| v / 1e5);
     let kilo = |v: Option<f64>| v.map(|v| v / 1e3);
     let rows = [
+        row("slide lift", Some(1e3 * cycle.slide_lift_m), 2, "mm"),
         row("air-fuel ratio, trapped (AFR)", p.afr, 1, ""),
         row("lambda, trapped", p.lambda, 2, ""),
         row("air-fuel ratio, metered", p.afr_metered, 1, ""),

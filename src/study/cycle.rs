@@ -49,6 +49,9 @@ pub struct CycleResult {
     /// Form of the friction law.
     #[serde(default)]
     pub friction_form: String,
+    /// Slide lift [m].
+    #[serde(default)]
+    pub slide_lift_m: f64,
     /// Cycle figures.
     pub point: PointResult,
     /// Traces.
@@ -71,7 +74,7 @@ pub fn run(setup: &Setup, rpm: f64, throttle: f64, settings: &Settings) -> Resul
     let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
     let mut rig = Rig::cold(machine, point, settings)?;
     let run = rig.converge()?;
-    let point = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run);
+    let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run);
     let recorded = rig.run_cycle(true)?;
     Ok(CycleResult {
         schema: SCHEMA,
@@ -79,7 +82,8 @@ pub fn run(setup: &Setup, rpm: f64, throttle: f64, settings: &Settings) -> Resul
         name: setup.name.clone(),
         free_air_pa: machine.air.pressure,
         friction_form: friction::NAME.to_owned(),
-        point,
+        slide_lift_m: point.lift,
+        point: result,
         traces: Traces::of(setup, &recorded),
         setup: setup.to_json(),
     })

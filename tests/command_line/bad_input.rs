@@ -20,6 +20,7 @@ fn words_that_are_no_command_line_are_refused() {
     refused(&["cycle", "a.toml", "--throttle", "1"], "--rpm <RPM>");
     refused(&["cycle", "a.toml", "--rpm", "3000"], "--throttle");
     refused(&["cycle", "a.toml", "--rpm", "3000", "--idle", "--throttle", "1"], "cannot be used with");
+    refused(&["cycle", "a.toml"], "--throttle");
 }
 
 #[test]

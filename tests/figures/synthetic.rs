@@ -156,6 +156,7 @@ pub fn cycle() -> CycleResult {
         name: "synthetic single, 40 mm slide".to_owned(),
         free_air_pa: 101_325.0,
         friction_form: "synthetic".to_owned(),
+        slide_lift_m: 0.04,
         point: point(1.0, 5500.0),
         traces,
         setup: serde_json::json!({"name": "synthetic"}),
