@@ -7,6 +7,7 @@ mod books;
 mod circuits;
 mod column;
 mod directions;
+mod lift;
 mod motored;
 mod periodic;
 mod quasi_static;
