@@ -72,6 +72,8 @@ pub struct Rig {
     pub(super) sums: Sums,
     /// The last charge when it was trapped.
     pub(super) trapped: Option<Box<TrappedState>>,
+    /// What the cells of each duct were owed when the last cycle ended [J].
+    pub(super) owed_before: [f64; 4],
     /// Floors and fallbacks when the last cycle ended.
     pub(super) fallbacks_before: Fallbacks,
     /// Share of dry air in moist air [-].
@@ -149,6 +151,7 @@ impl Rig {
             books: MassBooks::default(),
             sums: Sums::default(),
             trapped: None,
+            owed_before: [0.0; 4],
             fallbacks_before: Fallbacks::default(),
             dry: air.dry_share(),
             machine: machine.clone(),
@@ -207,6 +210,16 @@ impl Rig {
             clipped_steps: a.clipped_steps + b.clipped_steps,
             evaluations: a.evaluations + b.evaluations,
         })
+    }
+
+    /// What the cells of the ducts are owed [J], see [`crate::gas::owed_energy`].
+    #[must_use]
+    pub fn owed_energy(&self) -> [f64; 4] {
+        let mut owed = [0.0; 4];
+        for (sum, duct) in owed.iter_mut().zip(self.ducts()) {
+            *sum = duct.owed_energy(&self.gas);
+        }
+        owed
     }
 
     /// Everything inside the border [kg].

@@ -10,6 +10,8 @@ pub struct Sums {
     pub(super) time: f64,
     pub(super) steps: u64,
     pub(super) inlet_air: f64,
+    /// Sensible enthalpy through the valves, without sign [J].
+    pub(super) enthalpy: f64,
     pub(super) main: f64,
     pub(super) pilot: f64,
     pub(super) main_out: f64,
@@ -131,6 +133,9 @@ pub struct CycleRecord {
     pub mass_defect: Species,
     /// What the cylinder's first law does not account for, over the heat released (or the work when unfired) [-].
     pub energy_defect: f64,
+    /// Change of the energy that the ducts' cells are owed ([`crate::gas::owed_energy`]), without sign, over the sensible enthalpy that
+    /// passed the valves [-]: what the double flux did not keep in this cycle.
+    pub gas_energy_defect: f64,
     /// Samples, if asked for.
     pub samples: Vec<Sample>,
 }
@@ -147,6 +152,9 @@ impl Rig {
     /// Closes the cycle's sums; `before` is the store and `energy_before` the charge's energy when it began.
     pub(super) fn close_cycle(&mut self, before: Species, energy_before: f64) -> CycleRecord {
         let sums = std::mem::take(&mut self.sums);
+        let owed = self.owed_energy();
+        let owed_then = std::mem::replace(&mut self.owed_before, owed);
+        let not_kept: f64 = owed.iter().zip(owed_then).map(|(a, b)| (a - b).abs()).sum();
         let now = self.fallbacks();
         let then = std::mem::replace(&mut self.fallbacks_before, now);
         let engine = &self.machine.engine;
@@ -196,6 +204,7 @@ impl Rig {
             fastest: sums.fastest,
             mass_defect: self.books.defect(before, self.store()),
             energy_defect: first_law.abs() / scale,
+            gas_energy_defect: if sums.enthalpy > 0.0 { not_kept / sums.enthalpy } else { 0.0 },
             samples: sums.samples.unwrap_or_default(),
         }
     }

@@ -294,6 +294,7 @@ impl Rig {
         self.books.enter(Species { air: -mass * (1.0 - l.burnt - l.vapour), burnt: -mass * l.burnt, fuel });
         self.tag_fresh(&inlet, &exhaust);
         self.sums.inlet_air += inlet.air();
+        self.sums.enthalpy += inlet.enthalpy.abs() + exhaust.enthalpy.abs();
         let valves_shut = f.inlet.mass_flow <= 0.0 && f.exhaust.mass_flow <= 0.0;
         let (burnt_before, volume) = (self.cylinder.books, self.cylinder.volume);
         self.cylinder.step(&self.gas, dt, next, self.point.rpm, [inlet, exhaust], valves_shut);

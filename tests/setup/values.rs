@@ -127,8 +127,8 @@ fn height_gives_the_standard_atmosphere() {
 
 #[test]
 fn a_needle_by_its_taper_and_by_its_diameters_is_the_same_needle() {
-    let rows = "diameters = [[\"0 mm\", \"2.51 mm\"], [\"22 mm\", \"2.51 mm\"], [\"62 mm\", \"1.4628 mm\"]]";
-    let three = "straight = \"2.51 mm\"             # caliper, just above the taper; 0.01 mm counts here\n\
+    let rows = "diameters = [[\"0 mm\", \"2.54 mm\"], [\"22 mm\", \"2.54 mm\"], [\"62 mm\", \"1.4928 mm\"]]";
+    let three = "straight = \"2.54 mm\"             # caliper, just above the taper; 0.01 mm counts here\n\
                  taper_starts = \"22 mm\"           # slide a ring of exactly that size down until it stops\n\
                  taper = \"1.5 deg\"                # between the two sides; 0.026 mm per millimetre is 1.5 deg";
     let (a, b) = (with(three, three).carburettor.main, with(three, rows).carburettor.main);
