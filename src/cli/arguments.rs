@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
 use super::console;
+use super::correct::Correct;
 use super::ending::{Ending, Failure};
 use super::{cell_size, courant, opening, speeds};
 
@@ -54,9 +55,10 @@ pub enum Command {
     Map(Map),
     /// Compute one operating point over crank angle
     #[command(help_template = HELP, override_usage =
-        "bellmouth cycle [OPTIONS] --rpm <RPM> {--throttle <T>|--idle} <SETUP>", before_help = "Examples:
+        "bellmouth cycle [OPTIONS] {--rpm <RPM> --throttle <T>|--idle} <SETUP>", before_help = "Examples:
   bellmouth cycle mine.toml --rpm 4500 --throttle 1/2
-  bellmouth cycle mine.toml --rpm 1200 --idle")]
+  bellmouth cycle mine.toml --idle
+  bellmouth cycle mine.toml --idle --rpm 1300")]
     Cycle(Cycle),
 }
 
@@ -115,6 +117,9 @@ pub struct Map {
     /// Share of the points that must find a steady answer for exit code 0
     #[arg(long, value_name = "SHARE", default_value = "0.95", value_parser = opening::share, allow_negative_numbers = true)]
     pub require: f64,
+    /// Add power and torque corrected to the dry air of a standard, 99 kPa and 25 degC
+    #[arg(long, value_name = "STANDARD", value_enum)]
+    pub correct: Option<Correct>,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
@@ -136,13 +141,14 @@ pub struct Cycle {
     /// The set-up file.
     #[command(flatten)]
     pub setup: SetupFile,
-    /// Speed [rpm]
-    #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true)]
-    pub rpm: f64,
+    /// Speed [rpm] [with --idle by default: the set-up's idle speed]
+    #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true,
+        required_unless_present = "idle")]
+    pub rpm: Option<f64>,
     /// Throttle, as '1/8', '12.5 %' or '0.125'
     #[arg(long, value_name = "T", value_parser = opening::throttle, allow_hyphen_values = true)]
     pub throttle: Option<f64>,
-    /// Find the throttle at which the engine idles at this speed
+    /// Find the slide lift at which the engine idles: brake torque zero
     #[arg(long)]
     pub idle: bool,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower

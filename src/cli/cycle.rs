@@ -23,14 +23,15 @@ pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
     let settings = settings(arguments.cell_size, arguments.courant);
     let setup = load(&arguments.setup, settings.cell_size)?;
     assembled::check(&setup.machine, &settings)?;
+    let rpm = arguments.rpm.unwrap_or(setup.machine.engine.idle_rpm);
     let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
-    say(format_args!("{}: one operating point at {} rpm, into {}", setup.name, arguments.rpm, sink.folder().display()));
+    say(format_args!("{}: one operating point at {} rpm, into {}", setup.name, rpm, sink.folder().display()));
 
-    if let Some(note) = speeds::far_beyond(&[arguments.rpm], setup.machine.engine.highest_rpm) {
+    if let Some(note) = speeds::far_beyond(&[rpm], setup.machine.engine.highest_rpm) {
         say(note);
     }
-    let Some(throttle) = throttle(arguments, &setup, &settings) else { return Ok(Ending::NotConverged) };
-    let cycle = match cycle::run(&setup, arguments.rpm, throttle, &settings) {
+    let Some(throttle) = throttle(arguments, rpm, &setup, &settings) else { return Ok(Ending::NotConverged) };
+    let cycle = match cycle::run(&setup, rpm, throttle, &settings) {
         Ok(cycle) => cycle,
         Err(error) => {
             say(format_args!("error: {error}"));
@@ -44,19 +45,19 @@ pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
 }
 
 /// The throttle asked for, or the one at which the engine idles; none, with the reason said, when there is none.
-fn throttle(arguments: &Cycle, setup: &Setup, settings: &Settings) -> Option<f64> {
+fn throttle(arguments: &Cycle, rpm: f64, setup: &Setup, settings: &Settings) -> Option<f64> {
     if let Some(throttle) = arguments.throttle {
         return Some(throttle);
     }
     say("looking for the idle throttle ...");
-    match idle::find(&setup.machine, arguments.rpm, settings) {
+    match idle::find(&setup.machine, rpm, settings) {
         Ok(throttle) => {
             let lift = 1e3 * throttle * setup.machine.carburettor.slide.bore;
-            say(format_args!("idles at {lift:.1} mm of slide lift ({:.1} %)", 100.0 * throttle));
+            say(format_args!("idles at {lift:.2} mm of slide lift ({:.1} %)", 100.0 * throttle));
             Some(throttle)
         }
         Err(error) => {
-            say(format_args!("error: no idle at {} rpm: {error}", arguments.rpm));
+            say(format_args!("error: no idle at {} rpm: {error}", rpm));
             None
         }
     }

@@ -11,13 +11,15 @@ use super::journal::Journal;
 use super::load::load;
 use super::map_files;
 use super::watch::{self, Reached};
-use super::{assembled, clock, grid, interrupt, next_step, out_folder, speeds};
+use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds};
 use crate::laws::friction;
+use crate::laws::power_correction::Correction;
 use crate::report::{Sink, map_json, map_text};
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::machine_solver::MachineSolver;
 use crate::study::map::{Grid, MapResult};
+use crate::study::point::PointResult;
 
 /// Version of the layout of `map.json`; additions do not change it.
 const SCHEMA: u32 = 1;
@@ -30,6 +32,7 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let settings = settings(arguments.cell_size, arguments.courant);
     let setup = load(&arguments.setup, settings.cell_size)?;
     assembled::check(&setup.machine, &settings)?;
+    let correction = correct::correction(arguments.correct, &setup.machine.air)?;
     let grid = asked_grid(arguments, &setup)?;
     let threads = threads(arguments.threads);
     let folder = out_folder::choose(arguments.out.as_deref(), &setup.name);
@@ -41,7 +44,7 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let reached = watch::run(solver, &grid, threads, &interrupt::listen(), &mut journal)?;
     say(format_args!("{} in {}", counted(reached.points.len(), "point"), clock::exact(reached.took)));
 
-    let map = result(&setup, grid, reached);
+    let map = result(&setup, grid, reached, correction);
     let written = map_files::write(&sink, &map)?;
     journal.remove()?;
     console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
@@ -50,16 +53,21 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
 }
 
 /// The points with what the figures and tables need beside them.
-fn result(setup: &Setup, grid: Grid, reached: Reached) -> MapResult {
+fn result(setup: &Setup, grid: Grid, reached: Reached, correction: Option<Correction>) -> MapResult {
+    let corrected = |p: PointResult| match correction {
+        Some(c) => p.corrected(c.factor),
+        None => p,
+    };
     MapResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION").to_owned(),
         name: setup.name.clone(),
         stoichiometric: setup.machine.fuel.stoichiometric,
         friction_form: friction::NAME.to_owned(),
+        correction,
         grid,
         targets: setup.targets.clone(),
-        points: reached.points,
+        points: reached.points.into_iter().map(corrected).collect(),
         interrupted: reached.interrupted,
         setup: setup.to_json(),
     }

@@ -8,6 +8,7 @@ pub mod check;
 pub mod check_text;
 pub mod clock;
 pub mod console;
+pub mod correct;
 pub mod counted;
 pub mod courant;
 pub mod cycle;

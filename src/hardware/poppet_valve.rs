@@ -2,63 +2,119 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::numeric::table::Pchip;
+
 /// Lift of a valve over the crank angle.
-///
-/// `lift = max_lift * (1 - x^2)^2` with `x = (theta - centre) / half_duration` between -1 and 1: zero
-/// lift and zero velocity at both ends. Fullness 8/15 = 0.533 (common practice for a mild road cam: 0.50 to
-/// 0.58). Timing given at a check lift `c` is extended to the seat by `x_c = sqrt(1 - sqrt(c / max_lift))`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct LiftProfile {
-    /// Largest lift [m].
-    pub max_lift: f64,
-    /// Crank angle of the largest lift [rad after firing top centre].
-    pub centre: f64,
-    /// Half the seat-to-seat duration [rad of crank angle].
-    pub half_duration: f64,
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum LiftProfile {
+    /// `lift = max_lift * (1 - x^2)^2` with `x = (theta - centre) / half_duration` between -1 and 1: zero lift and zero velocity at
+    /// both ends. Fullness 8/15 = 0.533 (common practice for a mild road cam: 0.50 to 0.58). Timing given at a check lift `c` is
+    /// extended to the seat by `x_c = sqrt(1 - sqrt(c / max_lift))`.
+    Polynomial {
+        /// Largest lift [m].
+        max_lift: f64,
+        /// Crank angle of the largest lift [rad after firing top centre].
+        centre: f64,
+        /// Half the seat-to-seat duration [rad of crank angle].
+        half_duration: f64,
+    },
+    /// Measured points with a smooth curve through them that goes neither above nor below its neighbours.
+    Points(LiftTable),
 }
 
+/// Measured lift: crank angle [rad after firing top centre] and lift [m], from the seat and back to it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LiftTable {
+    table: Pchip,
+    opens: f64,
+    closes: f64,
+    max_lift: f64,
+}
+
+impl LiftTable {
+    /// A curve through `points`, the angles rising over less than a cycle, the first and last lift nothing and those between more than
+    /// nothing; none if they are not so.
+    #[must_use]
+    pub fn new(points: Vec<(f64, f64)>) -> Option<Self> {
+        let (first, last) = (*points.first()?, *points.last()?);
+        let shut = |p: (f64, f64)| p.1.abs() <= 0.0;
+        let open = points.len() > 2 && points[1..points.len() - 1].iter().all(|p| p.1 > 0.0);
+        if !(shut(first) && shut(last) && open && last.0 - first.0 < CYCLE) {
+            return None;
+        }
+        let max_lift = points.iter().map(|p| p.1).fold(0.0, f64::max);
+        Some(Self { opens: first.0, closes: last.0, max_lift, table: Pchip::new(points).ok()? })
+    }
+}
+
+/// Crank angle of one cycle [rad].
+const CYCLE: f64 = 4.0 * std::f64::consts::PI;
+
 impl LiftProfile {
-    /// A profile that passes `check_lift` [m] at the angles `opens` and `closes` [rad, `opens < closes`].
+    /// A polynomial profile that passes `check_lift` [m] at the angles `opens` and `closes` [rad, `opens < closes`].
     #[must_use]
     pub fn from_timing(opens: f64, closes: f64, check_lift: f64, max_lift: f64) -> Self {
         let x = (1.0 - (check_lift / max_lift).sqrt()).sqrt();
-        Self { max_lift, centre: 0.5 * (opens + closes), half_duration: 0.5 * (closes - opens) / x }
+        Self::Polynomial { max_lift, centre: 0.5 * (opens + closes), half_duration: 0.5 * (closes - opens) / x }
     }
 
     /// Lift [m] at crank angle `theta` [rad in `0..4*PI`]; a profile may reach over the end of the cycle.
     #[must_use]
     pub fn lift(&self, theta: f64) -> f64 {
-        let cycle = 4.0 * std::f64::consts::PI;
-        let mut d = (theta - self.centre) % cycle;
-        if d > 0.5 * cycle {
-            d -= cycle;
+        match self {
+            Self::Polynomial { max_lift, centre, half_duration } => {
+                let mut d = (theta - centre) % CYCLE;
+                if d > 0.5 * CYCLE {
+                    d -= CYCLE;
+                }
+                if d < -0.5 * CYCLE {
+                    d += CYCLE;
+                }
+                let x = d / half_duration;
+                if x.abs() >= 1.0 {
+                    return 0.0;
+                }
+                let q = 1.0 - x * x;
+                max_lift * q * q
+            }
+            Self::Points(t) => {
+                let since = (theta - t.opens).rem_euclid(CYCLE);
+                if since >= t.closes - t.opens { 0.0 } else { t.table.value(t.opens + since) }
+            }
         }
-        if d < -0.5 * cycle {
-            d += cycle;
+    }
+
+    /// Largest lift [m].
+    #[must_use]
+    pub fn max_lift(&self) -> f64 {
+        match self {
+            Self::Polynomial { max_lift, .. } => *max_lift,
+            Self::Points(t) => t.max_lift,
         }
-        let x = d / self.half_duration;
-        if x.abs() >= 1.0 {
-            return 0.0;
-        }
-        let q = 1.0 - x * x;
-        self.max_lift * q * q
     }
 
     /// Crank angle at which the valve leaves its seat [rad].
     #[must_use]
     pub fn opening(&self) -> f64 {
-        self.centre - self.half_duration
+        match self {
+            Self::Polynomial { centre, half_duration, .. } => centre - half_duration,
+            Self::Points(t) => t.opens,
+        }
     }
 
     /// Crank angle at which the valve is back on its seat [rad].
     #[must_use]
     pub fn closing(&self) -> f64 {
-        self.centre + self.half_duration
+        match self {
+            Self::Polynomial { centre, half_duration, .. } => centre + half_duration,
+            Self::Points(t) => t.closes,
+        }
     }
 }
 
 /// One valve, or several equal ones, of an inlet or an exhaust.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PoppetValve {
     /// Number of equal valves [-].
     pub count: u32,

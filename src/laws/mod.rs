@@ -13,6 +13,7 @@ pub mod limiter;
 pub mod loss;
 pub mod nozzle;
 pub mod orifice;
+pub mod power_correction;
 pub mod riemann;
 pub mod stream;
 pub mod valve_flow;

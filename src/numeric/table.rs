@@ -1,5 +1,6 @@
 //! Tables of one variable, interpolated without overshoot.
 
+use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 /// Why a table cannot be used.
@@ -52,7 +53,7 @@ fn check(points: &[(f64, f64)]) -> Result<(), TableError> {
 /// Slopes inside are the weighted harmonic mean of the neighbouring secants, zero at a turning point; at the ends a
 /// one-sided three-point slope, limited. Held at the end values outside. Source: Fritsch & Butland, SIAM J. Sci.
 /// Stat. Comput. 5, 300 (1984), with the end rule of Moler, *Numerical Computing*, ch. 3 (both from memory).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Pchip {
     points: Vec<(f64, f64)>,
     slopes: Vec<f64>,

@@ -124,7 +124,16 @@ pub fn draw_words(canvas: &mut Canvas, cell: Rect, point: &PointResult, verdict:
 }
 
 /// Text with a rim in the colour of the ground, so that it can be read over an iso-line.
-fn haloed(canvas: &mut Canvas, at: (f64, f64), text: &str, look: Lettering, ground: Colour) -> Result<(), PlotError> {
+///
+/// # Errors
+/// Drawing failed.
+pub fn haloed(
+    canvas: &mut Canvas,
+    at: (f64, f64),
+    text: &str,
+    look: Lettering,
+    ground: Colour,
+) -> Result<(), PlotError> {
     for (dx, dy) in
         [(-2.0, -2.0), (0.0, -2.7), (2.0, -2.0), (-2.7, 0.0), (2.7, 0.0), (-2.0, 2.0), (0.0, 2.7), (2.0, 2.0)]
     {

@@ -15,10 +15,13 @@ mod curve;
 mod fuel_bars;
 mod heat_cell;
 mod heat_scale;
+mod heat_sheet;
 mod ink;
 mod legend;
+mod loss_cell;
 mod panel;
 mod series;
+mod speed_curve;
 mod text;
 mod valve_strip;
 
@@ -28,6 +31,7 @@ pub mod afr_heat_map;
 pub mod comparison;
 pub mod cycle_traces;
 pub mod full_throttle;
+pub mod torque_lost;
 
 pub use afr_against_speed::afr_against_speed;
 pub use afr_against_throttle::afr_against_throttle;
@@ -36,16 +40,18 @@ pub use comparison::comparison;
 pub use cycle_traces::cycle_traces;
 pub use full_throttle::full_throttle;
 pub use ink::{Ink, ink};
+pub use torque_lost::torque_lost;
 
 /// A picture of a map.
 pub type MapFigure = fn(&crate::study::map::MapResult) -> Result<Vec<u8>, PlotError>;
 
-/// The pictures of a map with the names of their files.
-pub const MAP_FIGURES: [(&str, MapFigure); 4] = [
+/// The pictures of a map with the names of their files, the most useful first.
+pub const MAP_FIGURES: [(&str, MapFigure); 5] = [
     ("afr_heat_map.png", afr_heat_map),
     ("afr_against_throttle.png", afr_against_throttle),
     ("afr_against_speed.png", afr_against_speed),
     ("full_throttle.png", full_throttle),
+    ("torque_lost.png", torque_lost),
 ];
 
 /// A picture could not be made.

@@ -29,6 +29,7 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
     let bar = |v: Option<f64>| v.map(|v| v / 1e5);
     let kilo = |v: Option<f64>| v.map(|v| v / 1e3);
     let rows = [
+        row("slide lift", Some(1e3 * cycle.slide_lift_m), 2, "mm"),
         row("air-fuel ratio, trapped (AFR)", p.afr, 1, ""),
         row("lambda, trapped", p.lambda, 2, ""),
         row("air-fuel ratio, metered", p.afr_metered, 1, ""),
@@ -36,9 +37,18 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
         row("torque", p.torque_nm, 1, "N m"),
         row("power", p.power_kw, 2, "kW"),
         row("indicated mean pressure", bar(p.imep_pa), 2, "bar"),
+        row("of that, compression and expansion", bar(p.imep_gross_pa), 2, "bar"),
+        row("of that, gas exchange", bar(p.pmep_pa), 2, "bar"),
         row("friction mean pressure", bar(p.fmep_pa), 2, "bar"),
+        row("brake mean pressure", bar(p.bmep_pa), 2, "bar"),
+        row("lambda of the whole charge", p.trapped_lambda, 2, ""),
+        row("lambda of most torque here", p.lambda_of_best, 2, ""),
+        row("torque given away by the mixture", p.torque_of_best.map(|v| 100.0 * v), 1, "%"),
+        row("mean temperature of the exhaust", p.exhaust_temperature_k.map(|t| t - 273.15), 0, "degC"),
         row("air", p.air_g_s, 3, "g/s"),
         row("fuel", p.fuel_g_s, 3, "g/s"),
+        row("fuel over brake work", p.fuel_g_kwh, 0, "g/(kW h)"),
+        row("fuel, liquid", p.fuel_l_h, 2, "L/h"),
         row("fuel blown out of the mouth", p.standoff_g_s, 3, "g/s"),
         row("of that, lost", p.standoff_lost_g_s, 3, "g/s"),
         row("mean depression at the nozzle", p.nozzle_depression_pa, 0, "Pa"),
@@ -55,6 +65,9 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
         out += &wrapped("", "  ", &format!("fuel: {}", parts.join(", ")));
     }
     out += &wrapped("", "  ", &backflow(cycle));
+    if !cycle.friction_form.is_empty() {
+        out += &wrapped("", "  ", &format!("friction law: {}", cycle.friction_form));
+    }
     if !p.fired {
         out += &wrapped("", "  ", "the charge did not burn");
     }

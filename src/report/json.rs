@@ -58,6 +58,17 @@ fn drop_senseless(point: &mut PointResult) {
         &mut point.imep_pa,
         &mut point.fmep_pa,
         &mut point.peak_air_speed,
+        &mut point.corrected_torque_nm,
+        &mut point.corrected_power_kw,
+        &mut point.imep_gross_pa,
+        &mut point.pmep_pa,
+        &mut point.bmep_pa,
+        &mut point.trapped_lambda,
+        &mut point.exhaust_temperature_k,
+        &mut point.fuel_g_kwh,
+        &mut point.fuel_l_h,
+        &mut point.torque_of_best,
+        &mut point.lambda_of_best,
     ];
     for value in values {
         *value = value.filter(|v| v.is_finite());

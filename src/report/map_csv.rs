@@ -6,7 +6,7 @@ use crate::study::map::MapResult;
 use crate::study::point::PointResult;
 
 /// Heads of the columns. The first nineteen keep their places; later ones join at the end.
-pub const COLUMNS: [&str; 27] = [
+pub const COLUMNS: [&str; 36] = [
     "throttle",
     "rpm",
     "afr",
@@ -34,7 +34,19 @@ pub const COLUMNS: [&str; 27] = [
     "peak_air_speed",
     "repairs",
     "status",
+    "imep_gross_pa",
+    "pmep_pa",
+    "bmep_pa",
+    "trapped_lambda",
+    "exhaust_temperature_k",
+    "fuel_g_kwh",
+    "fuel_l_h",
+    "torque_of_best",
+    "lambda_of_best",
 ];
+
+/// Heads of the columns that stand behind the others when power is corrected to a standard.
+pub const CORRECTED: [&str; 2] = ["corrected_torque_nm", "corrected_power_kw"];
 
 /// The map as CSV text.
 ///
@@ -43,15 +55,18 @@ pub const COLUMNS: [&str; 27] = [
 pub fn map_csv(map: &MapResult) -> Result<String, ReportError> {
     let failed = |e: csv::Error| ReportError::Csv(e.to_string());
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS).map_err(failed)?;
+    let corrected = map.correction.is_some();
+    let more: &[&str] = if corrected { &CORRECTED } else { &[] };
+    writer.write_record(COLUMNS.iter().chain(more)).map_err(failed)?;
     for point in &map.points {
-        writer.write_record(row(point)).map_err(failed)?;
+        let more = [exact_or_empty(point.corrected_torque_nm), exact_or_empty(point.corrected_power_kw)];
+        writer.write_record(row(point).into_iter().chain(more.into_iter().filter(|_| corrected))).map_err(failed)?;
     }
     let bytes = writer.into_inner().map_err(|e| ReportError::Csv(e.to_string()))?;
     String::from_utf8(bytes).map_err(|e| ReportError::Csv(e.to_string()))
 }
 
-fn row(p: &PointResult) -> [String; 27] {
+fn row(p: &PointResult) -> [String; 36] {
     let cell = exact_or_empty;
     [
         exact(p.throttle),
@@ -81,5 +96,14 @@ fn row(p: &PointResult) -> [String; 27] {
         cell(p.peak_air_speed),
         p.repairs.to_string(),
         p.status.word().replace(' ', "_"),
+        cell(p.imep_gross_pa),
+        cell(p.pmep_pa),
+        cell(p.bmep_pa),
+        cell(p.trapped_lambda),
+        cell(p.exhaust_temperature_k),
+        cell(p.fuel_g_kwh),
+        cell(p.fuel_l_h),
+        cell(p.torque_of_best),
+        cell(p.lambda_of_best),
     ]
 }

@@ -81,5 +81,24 @@ fn best(map: &MapResult) -> String {
         return out;
     }
     let head = format!("Best of the map (brake figures; friction law: {})", map.friction_form);
-    wrapped("", "  ", &head) + &out
+    wrapped("", "  ", &head) + &out + &corrected(map)
+}
+
+/// Torque and power in the air of a standard, if that was asked for.
+fn corrected(map: &MapResult) -> String {
+    let Some(c) = map.correction else { return String::new() };
+    let most = |figure: fn(&PointResult) -> Option<f64>| {
+        let values = map.points.iter().filter(|p| p.converged).filter_map(figure).filter(|v| v.is_finite());
+        rounded(values.reduce(f64::max), 1)
+    };
+    let text = format!(
+        "corrected to {}: {} N m and {} kW, factor {} from dry air of {} kPa at {} degC; meant for full throttle",
+        c.standard.name(),
+        most(|p| p.corrected_torque_nm),
+        most(|p| p.corrected_power_kw),
+        rounded(Some(c.factor), 4),
+        rounded(Some(1e-3 * c.dry_pressure_pa), 2),
+        rounded(Some(c.temperature_k - 273.15), 1)
+    );
+    wrapped("  ", "    ", &text)
 }

@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use super::air_side::AirSide;
 use super::books::{MassBooks, Species};
+use super::closed_part::TrappedState;
 use super::error::RigError;
 use super::exhaust_side::{ExhaustSide, LONGER_CELLS};
 use super::intake::{Passage, atmosphere_side};
@@ -69,6 +70,8 @@ pub struct Rig {
     pub cycles: u32,
     pub(super) books: MassBooks,
     pub(super) sums: Sums,
+    /// The last charge when it was trapped.
+    pub(super) trapped: Option<Box<TrappedState>>,
     /// What the cells of each duct were owed when the last cycle ended [J].
     pub(super) owed_before: [f64; 4],
     /// Floors and fallbacks when the last cycle ended.
@@ -147,6 +150,7 @@ impl Rig {
             cycles: 0,
             books: MassBooks::default(),
             sums: Sums::default(),
+            trapped: None,
             owed_before: [0.0; 4],
             fallbacks_before: Fallbacks::default(),
             dry: air.dry_share(),

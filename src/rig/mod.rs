@@ -2,12 +2,14 @@
 
 pub mod air_side;
 pub mod books;
+pub mod closed_part;
 pub mod cloud;
 pub mod converge;
 pub mod error;
 mod exchange;
 pub mod exhaust_side;
 pub mod intake;
+mod loops;
 pub mod machine_state;
 pub mod record;
 pub mod settings;

@@ -25,6 +25,8 @@ pub struct Sums {
     pub(super) fastest: f64,
     pub(super) face_evaluations: u64,
     pub(super) trapped: Trapped,
+    pub(super) work_closed: f64,
+    pub(super) work_exchange: f64,
     pub(super) samples: Option<Vec<Sample>>,
 }
 
@@ -113,6 +115,10 @@ pub struct CycleRecord {
     pub wall_heat: f64,
     /// Indicated mean effective pressure, both loops [Pa].
     pub imep: f64,
+    /// The same over compression and expansion, bottom centre to bottom centre [Pa].
+    pub imep_gross: f64,
+    /// Mean effective pressure of the gas exchange, bottom centre to bottom centre [Pa]: negative where it costs work.
+    pub pmep: f64,
     /// Friction mean effective pressure [Pa].
     pub fmep: f64,
     /// Mean burnt-gas temperature of the outflow [K].
@@ -189,6 +195,8 @@ impl Rig {
             fuel_burnt: b.fuel_burnt,
             wall_heat: b.wall_heat,
             imep: b.work / swept,
+            imep_gross: sums.work_closed / swept,
+            pmep: sums.work_exchange / swept,
             fmep,
             exhaust_temperature: self.exhaust_side.mean_temperature,
             repairs: sums.repairs + (now.first_order - then.first_order) + (now.clipped_steps - then.clipped_steps),

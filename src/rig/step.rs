@@ -296,9 +296,10 @@ impl Rig {
         self.sums.inlet_air += inlet.air();
         self.sums.enthalpy += inlet.enthalpy.abs() + exhaust.enthalpy.abs();
         let valves_shut = f.inlet.mass_flow <= 0.0 && f.exhaust.mass_flow <= 0.0;
-        let burnt_before = self.cylinder.books;
+        let (burnt_before, volume) = (self.cylinder.books, self.cylinder.volume);
         self.cylinder.step(&self.gas, dt, next, self.point.rpm, [inlet, exhaust], valves_shut);
         let b = self.cylinder.books;
+        self.book_loops(next, volume, charge.pressure, b.work - burnt_before.work);
         let (air, fuel) = (b.air_burnt - burnt_before.air_burnt, b.fuel_burnt - burnt_before.fuel_burnt);
         self.books.made = self.books.made.plus(Species { air: -air, burnt: air + fuel, fuel: -fuel });
         let c = &self.cylinder.charge;

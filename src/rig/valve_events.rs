@@ -1,7 +1,7 @@
 //! What happens when a valve opens or shuts, and the count of the fresh charge between.
 
+use super::closed_part::TrappedState;
 use super::machine_state::{CYCLE_ANGLE, CYCLE_START, Rig};
-use crate::cylinder::burn::Burn;
 use crate::cylinder::charge::ValveFlow;
 
 impl Rig {
@@ -41,13 +41,8 @@ impl Rig {
         if shuts {
             self.cylinder.trap();
             let c = self.cylinder.charge;
-            let burn = Burn::plan(
-                &e.combustion,
-                &e.crank,
-                (next, self.point.rpm),
-                (&c, self.cylinder.volume),
-                (self.dry, self.machine.fuel.stoichiometric),
-            );
+            self.trapped = Some(Box::new(TrappedState { cylinder: self.cylinder.clone(), phase: next }));
+            let burn = self.plan_burn(&self.cylinder, next);
             let t = &mut self.sums.trapped;
             t.fresh_dry_air = self.dry * c.fresh_air;
             t.fresh_fuel = c.fresh_fuel;

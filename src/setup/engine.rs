@@ -3,6 +3,7 @@
 use super::exhaust;
 use super::ledger::{Figure, Ledger};
 use super::pipe::{self, Usual};
+use super::piston_clearance;
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use super::timing::Side;
@@ -16,6 +17,7 @@ const BORE: Spec = Spec::new(Length, "mm", (20.0, 200.0), (35.0, 115.0));
 const STROKE: Spec = Spec::new(Length, "mm", (15.0, 250.0), (30.0, 120.0));
 const COMPRESSION: Spec = Spec::new(Number, ":1", (4.0, 18.0), (5.5, 14.0));
 const ROD: Spec = Spec::new(Length, "mm", (20.0, 500.0), (60.0, 250.0));
+const PIN_OFFSET: Spec = Spec::new(Length, "mm", (-12.5, 12.5), (-2.0, 2.0));
 const IDLE: Spec = Spec::new(Speed, "rpm", (300.0, 4000.0), (600.0, 2000.0));
 const HIGHEST: Spec = Spec::new(Speed, "rpm", (1000.0, 20000.0), (2500.0, 13000.0));
 const DURATION: Spec = Spec::new(Angle, "deg", (15.0, 150.0), (35.0, 100.0));
@@ -46,8 +48,14 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     let stroke = r.required(ledger, "stroke", &STROKE, "the stroke, from the manual: stroke = \"82 mm\"");
     let compression = Estimate::fixed(&COMPRESSION, 9.0, (8.3, 9.5), "9:1, a mild air-cooled single", COMMON);
     let compression = r.estimated(ledger, "compression", &COMPRESSION, compression);
+    ledger.advise(
+        &compression,
+        "the ratio of the volumes over the piston at its lowest and its highest: a road single has 8 to 11",
+    );
     let rod = Estimate::times(stroke.kept, 1.8, (1.7, 1.9), "1.8 x stroke", COMMON);
     let rod = r.estimated(ledger, "rod_length", &ROD, rod);
+    let offset = Estimate::fixed(&PIN_OFFSET, 0.0, (0.0, 1.0), "a wrist pin in the middle of the piston", COMMON);
+    let offset = r.estimated(ledger, "pin_offset", &PIN_OFFSET, offset);
     let idle = Estimate::fixed(&IDLE, 1300.0, (1200.0, 1400.0), "1300 rpm, a big single", COMMON);
     let idle = r.estimated(ledger, "idle", &IDLE, idle);
     let by_speed = |speed: f64| 30.0 * speed / stroke.kept;
@@ -60,6 +68,14 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     };
     let highest = r.estimated(ledger, "highest", &HIGHEST, highest);
     check_crank(ledger, &stroke, &rod);
+    check_offset(ledger, &stroke, &offset);
+    let crank = Crank {
+        bore: bore.kept,
+        stroke: stroke.kept,
+        rod_length: rod.kept,
+        pin_offset: offset.kept,
+        compression_ratio: compression.kept,
+    };
     check_speeds(ledger, &idle, &highest);
 
     let mut inlet = r.table(ledger, "inlet_valve");
@@ -68,6 +84,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     let mut exhaust = r.table(ledger, "exhaust_valve");
     let exhaust_valve = valve::read(&mut exhaust, ledger, Side::Exhaust, &bore);
     exhaust.close(ledger);
+
+    for (read, side) in [(&inlet_valve, Side::Inlet), (&exhaust_valve, Side::Exhaust)] {
+        let place = read.lift_place.clone().or_else(|| compression.place.clone());
+        piston_clearance::check(ledger, &crank, &read.valve, side, place);
+    }
 
     let boot = Usual {
         length: 55.0,
@@ -97,18 +118,13 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
     t.close(ledger);
 
     let mut t = r.table(ledger, "exhaust");
-    let swept = 0.25 * std::f64::consts::PI * bore.kept * bore.kept * stroke.kept;
     let throat = exhaust_valve.count.kept.sqrt() * exhaust_valve.throat.kept;
-    let exhaust = exhaust::read(&mut t, ledger, exhaust::Usual { throat, swept, highest: highest.kept });
+    let exhaust =
+        exhaust::read(&mut t, ledger, exhaust::Usual { throat, swept: crank.swept_volume(), highest: highest.kept });
     t.close(ledger);
 
     let engine = Engine {
-        crank: Crank {
-            bore: bore.kept,
-            stroke: stroke.kept,
-            rod_length: rod.kept,
-            compression_ratio: compression.kept,
-        },
+        crank,
         inlet_valve: inlet_valve.valve,
         exhaust_valve: exhaust_valve.valve,
         inlet: vec![boot, port],
@@ -137,11 +153,14 @@ fn read_combustion(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Combustion {
     let slow = "8 degrees before top centre at idle, the centrifugal advance at rest";
     let slow = Estimate::fixed(&SPARK, 8.0, (5.0, 12.0), slow, COMMON);
     let slow = t.estimated(ledger, "spark_slow", &SPARK, slow);
+    let late = "degrees before the firing top centre, negative after it: a spark later than 40 degrees after it is not computed";
+    ledger.advise(&slow, late);
     let until = Estimate::fixed(&SPARK_SPEED, 1500.0, (1300.0, 2000.0), "advance begins at 1500 rpm", COMMON);
     let until = t.estimated(ledger, "slow_until", &SPARK_SPEED, until);
     let full = "30 degrees before top centre, fully advanced";
     let full = Estimate::fixed(&SPARK, 30.0, (26.0, 36.0), full, COMMON);
     let full = t.estimated(ledger, "spark_full", &SPARK, full);
+    ledger.advise(&full, late);
     let from = Estimate::fixed(&SPARK_SPEED, 3500.0, (3000.0, 4500.0), "fully advanced from 3500 rpm", COMMON);
     let from = t.estimated(ledger, "full_from", &SPARK_SPEED, from);
     t.close(ledger);
@@ -213,6 +232,22 @@ fn check_crank(ledger: &mut Ledger, stroke: &Figure, rod: &Figure) {
                 .against(stroke.place.clone(), format!("stroke {}", stroke.label()))
                 .allowed(format!("at least 1.2 x stroke: {}", rod.spec.show(1.2 * stroke.kept)))
                 .help("measure between the centres of the pin and the big end, usually 1.7 to 1.9 x stroke"),
+        );
+    }
+}
+
+/// Largest pin offset over the stroke [-]. Common practice, no source: 0.5 to 2 % is built.
+const MOST_OFFSET: f64 = 0.05;
+
+fn check_offset(ledger: &mut Ledger, stroke: &Figure, offset: &Figure) {
+    let most = MOST_OFFSET * stroke.kept;
+    if offset.kept.abs() > most * (1.0 + 1e-9) {
+        ledger.note(
+            Problem::error("the wrist pin is too far off the middle of the piston")
+                .at(offset.place.clone(), offset.label())
+                .against(stroke.place.clone(), format!("stroke {}", stroke.label()))
+                .allowed(format!("at most 5 % of the stroke to either side: {}", offset.spec.show(most)))
+                .help("measure from the pin's middle to the piston's middle, positive towards the thrust side; usually 0 to 1 mm"),
         );
     }
 }

@@ -74,6 +74,14 @@ impl Ledger {
         self.problems.push(problem);
     }
 
+    /// Adds `help` to the problem just noted about `figure`, if there is one and it has none.
+    pub fn advise(&mut self, figure: &Figure, help: &str) {
+        let about = |p: &&mut Problem| figure.place.is_some() && p.place == figure.place && p.help.is_none();
+        if let Some(problem) = self.problems.last_mut().filter(about) {
+            *problem = problem.clone().help(help);
+        }
+    }
+
     /// Whether no error was noted since `from` problems.
     #[must_use]
     pub fn sound_since(&self, from: usize) -> bool {

@@ -1,10 +1,11 @@
 //! Inlet and exhaust valves of the file.
 
 use super::ledger::{Figure, Ledger};
+use super::lift_points;
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use super::timing::{self, Event, Side};
-use crate::diagnostics::Problem;
+use crate::diagnostics::{Place, Problem};
 use crate::hardware::poppet_valve::{LiftProfile, PoppetValve};
 use crate::units::Dimension::{Angle, Length, Number};
 
@@ -27,6 +28,8 @@ pub struct ReadValve {
     pub throat: Figure,
     /// Number of valves.
     pub count: Figure,
+    /// Where its lift is given, if it is.
+    pub lift_place: Option<Place>,
 }
 
 /// Reads one valve table; `bore` is the cylinder's.
@@ -42,13 +45,10 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, side: Side, bore: &Fig
     };
     let rule = format!("{factor} x cylinder bore ({})", if several { "more than one valve" } else { "one valve" });
     let head = reader.estimated(ledger, "head", &HEAD, Estimate::times(bore.kept, factor, range, &rule, COMMON));
-    let lift =
-        Estimate::times(bore.kept, 0.0925, (0.085, 0.1), "0.0925 x cylinder bore, 8.5 to 10 mm on 100 mm", COMMON);
-    let lift = reader.estimated(ledger, "lift", &LIFT, lift);
-    let check = Estimate::fixed(&CHECK, 1.0, (1.0, 1.0), "timing is taken as measured at 1 mm of lift", COMMON);
-    let check = reader.estimated(ledger, "check_lift", &CHECK, check);
-    let opens = timing::read(reader, ledger, side, Event::Opens);
-    let closes = timing::read(reader, ledger, side, Event::Closes);
+    let (profile, lift) = match lift_points::read(reader, ledger, side) {
+        Some(measured) => measured,
+        None => by_timing(reader, ledger, side, bore),
+    };
     let width = Estimate::fixed(&SEAT_WIDTH, 1.5, (1.0, 2.0), "a seat 1.5 mm wide", COMMON);
     let width = reader.estimated(ledger, "seat_width", &SEAT_WIDTH, width);
     let angle = Estimate::fixed(&SEAT_ANGLE, 45.0, (44.0, 46.0), "a seat of 45 degrees", COMMON);
@@ -62,8 +62,7 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, side: Side, bore: &Fig
     let flow = reader.estimated(ledger, "flow_factor", &FACTOR, flow);
 
     check_shape(ledger, bore, &head, &throat, &stem, &count);
-    check_lifts(ledger, &head, &lift, &check);
-    check_timing(ledger, side, &opens, &closes);
+    check_lift(ledger, &head, &lift);
 
     let valve = PoppetValve {
         count: count.kept as u32,
@@ -72,10 +71,24 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, side: Side, bore: &Fig
         seat_angle: angle.kept,
         stem_diameter: stem.kept,
         port_diameter: throat.kept,
-        lift: LiftProfile::from_timing(opens.kept, closes.kept, check.kept, lift.kept),
+        lift: profile,
         flow_factor: flow.kept,
     };
-    ReadValve { valve, throat, count }
+    ReadValve { valve, throat, count, lift_place: lift.place }
+}
+
+/// The lift from its height and the timing at a check lift.
+fn by_timing(reader: &mut Reader<'_>, ledger: &mut Ledger, side: Side, bore: &Figure) -> (LiftProfile, Figure) {
+    let lift =
+        Estimate::times(bore.kept, 0.0925, (0.085, 0.1), "0.0925 x cylinder bore, 8.5 to 10 mm on 100 mm", COMMON);
+    let lift = reader.estimated(ledger, "lift", &LIFT, lift);
+    let check = Estimate::fixed(&CHECK, 1.0, (1.0, 1.0), "timing is taken as measured at 1 mm of lift", COMMON);
+    let check = reader.estimated(ledger, "check_lift", &CHECK, check);
+    let opens = timing::read(reader, ledger, side, Event::Opens);
+    let closes = timing::read(reader, ledger, side, Event::Closes);
+    check_check_lift(ledger, &lift, &check);
+    check_timing(ledger, side, &opens, &closes);
+    (LiftProfile::from_timing(opens.kept, closes.kept, check.kept, lift.kept), lift)
 }
 
 fn check_shape(ledger: &mut Ledger, bore: &Figure, head: &Figure, throat: &Figure, stem: &Figure, count: &Figure) {
@@ -106,7 +119,7 @@ fn check_shape(ledger: &mut Ledger, bore: &Figure, head: &Figure, throat: &Figur
     }
 }
 
-fn check_lifts(ledger: &mut Ledger, head: &Figure, lift: &Figure, check: &Figure) {
+fn check_lift(ledger: &mut Ledger, head: &Figure, lift: &Figure) {
     if lift.kept > 0.6 * head.kept {
         ledger.note(
             Problem::error("the valve lifts further than such a valve can")
@@ -123,6 +136,9 @@ fn check_lifts(ledger: &mut Ledger, head: &Figure, lift: &Figure, check: &Figure
                 .help("usual: 0.2 to 0.3 x valve head"),
         );
     }
+}
+
+fn check_check_lift(ledger: &mut Ledger, lift: &Figure, check: &Figure) {
     if check.kept > 0.5 * lift.kept {
         ledger.note(
             Problem::error("the timing is said to be taken above half of the valve's lift")
@@ -146,6 +162,7 @@ fn check_timing(ledger: &mut Ledger, side: Side, opens: &Figure, closes: &Figure
             Problem::error("the valve opens after it closes")
                 .at(place, format!("opens {} deg after the firing top centre", opens.kept.to_degrees().round()))
                 .against(closes.place.clone(), format!("closes at {} deg", closes.kept.to_degrees().round()))
+                .allowed("100 to 400 deg between the check lifts")
                 .help(usual),
         );
     } else if !(100.0..=400.0).contains(&open) && open.is_finite() {

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::point::PointResult;
+use crate::laws::friction;
 use crate::rig::error::RigError;
 use crate::rig::machine_state::{OperatingPoint, Rig};
 use crate::rig::record::{CycleRecord, Sample};
@@ -45,6 +46,12 @@ pub struct CycleResult {
     pub name: String,
     /// Pressure of the free air [Pa].
     pub free_air_pa: f64,
+    /// Form of the friction law.
+    #[serde(default)]
+    pub friction_form: String,
+    /// Slide lift [m].
+    #[serde(default)]
+    pub slide_lift_m: f64,
     /// Cycle figures.
     pub point: PointResult,
     /// Traces.
@@ -67,13 +74,16 @@ pub fn run(setup: &Setup, rpm: f64, throttle: f64, settings: &Settings) -> Resul
     let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
     let mut rig = Rig::cold(machine, point, settings)?;
     let run = rig.converge()?;
+    let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run);
     let recorded = rig.run_cycle(true)?;
     Ok(CycleResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION").to_owned(),
         name: setup.name.clone(),
         free_air_pa: machine.air.pressure,
-        point: PointResult::of(machine, throttle, rpm, &run),
+        friction_form: friction::NAME.to_owned(),
+        slide_lift_m: point.lift,
+        point: result,
         traces: Traces::of(setup, &recorded),
         setup: setup.to_json(),
     })

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::point::PointResult;
+use crate::laws::power_correction::Correction;
 use crate::setup::targets::TargetBand;
 
 /// The grid of a map.
@@ -27,6 +28,9 @@ pub struct MapResult {
     pub stoichiometric: f64,
     /// Form of the friction law.
     pub friction_form: String,
+    /// Correction of power and torque to the air of a standard, if one was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub correction: Option<Correction>,
     /// Grid.
     pub grid: Grid,
     /// Wanted mixture.

@@ -1,5 +1,6 @@
 //! Questions asked of many operating points; plain results come back.
 
+pub mod best_mixture;
 pub mod circuit_share;
 pub mod cycle;
 pub mod fraction;

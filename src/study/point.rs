@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::best_mixture::best_mixture;
 use crate::hardware::machine::Machine;
 use crate::rig::converge::{Outcome, Run};
 use crate::rig::error::RigError;
@@ -95,9 +96,41 @@ pub struct PointResult {
     pub status: Status,
     /// What went wrong, where, when, and what to try.
     pub note: Option<String>,
+    /// Brake torque corrected to the air of a standard [N m], when one was asked for; none without torque.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrected_torque_nm: Option<f64>,
+    /// Brake power corrected to the air of a standard [kW], when one was asked for; none without power.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrected_power_kw: Option<f64>,
+    /// Indicated mean effective pressure over compression and expansion [Pa].
+    pub imep_gross_pa: Option<f64>,
+    /// Mean effective pressure of the gas exchange [Pa], negative where it costs work; with the gross one it makes `imep_pa`.
+    pub pmep_pa: Option<f64>,
+    /// Brake mean effective pressure [Pa].
+    pub bmep_pa: Option<f64>,
+    /// Lambda of the whole trapped charge [-], what was left of the last one included.
+    pub trapped_lambda: Option<f64>,
+    /// Mean temperature of what flows out through the exhaust valve, by mass [K].
+    pub exhaust_temperature_k: Option<f64>,
+    /// Fuel metered over brake work [g/(kW h)]; none without brake power.
+    pub fuel_g_kwh: Option<f64>,
+    /// Fuel metered [L/h], as liquid in the bowl.
+    pub fuel_l_h: Option<f64>,
+    /// Share of the best brake torque that this mixture gives away [-]: 0 at the best mixture ([`super::best_mixture`]); none where the point
+    /// did not fire or gives no torque with any mixture.
+    pub torque_of_best: Option<f64>,
+    /// Lambda of the whole charge at which brake torque would be best [-].
+    pub lambda_of_best: Option<f64>,
 }
 
 impl PointResult {
+    /// The same with brake torque and power multiplied by `factor` [-]; drag is not corrected.
+    #[must_use]
+    pub fn corrected(self, factor: f64) -> Self {
+        let times = |x: Option<f64>| x.filter(|x| *x > 0.0).map(|x| factor * x);
+        Self { corrected_torque_nm: times(self.torque_nm), corrected_power_kw: times(self.power_kw), ..self }
+    }
+
     /// A point that failed before it gave a number.
     #[must_use]
     pub fn failed(throttle: f64, rpm: f64, cycles: u32, note: String) -> Self {
@@ -130,6 +163,17 @@ impl PointResult {
             repairs: 0,
             status: Status::Failed,
             note: Some(note),
+            corrected_torque_nm: None,
+            corrected_power_kw: None,
+            imep_gross_pa: None,
+            pmep_pa: None,
+            bmep_pa: None,
+            trapped_lambda: None,
+            exhaust_temperature_k: None,
+            fuel_g_kwh: None,
+            fuel_l_h: None,
+            torque_of_best: None,
+            lambda_of_best: None,
         }
     }
 }
@@ -161,7 +205,7 @@ pub fn solve(
     let run = |mut rig: Rig| rig.converge().map(|run| (run, rig));
     match started.and_then(run) {
         Ok((run, rig)) => {
-            let result = PointResult::of(machine, throttle, rpm, &run);
+            let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run);
             let state = result.converged.then_some(rig);
             (result, state)
         }
@@ -229,7 +273,25 @@ impl PointResult {
             repairs: r.repairs,
             status,
             note: (!r.trapped.fired).then(|| unfired(r.trapped.lambda)),
+            corrected_torque_nm: None,
+            corrected_power_kw: None,
+            imep_gross_pa: finite(r.imep_gross),
+            pmep_pa: finite(r.pmep),
+            bmep_pa: finite(r.bmep()),
+            trapped_lambda: finite(r.trapped.lambda),
+            exhaust_temperature_k: finite(r.exhaust_temperature).filter(|t| *t > 0.0),
+            fuel_g_kwh: ratio(3.6e6 * per_second * fuel, torque * rpm * std::f64::consts::PI / 30.0),
+            fuel_l_h: finite(3.6e3 * per_second * fuel / machine.fuel.density),
+            torque_of_best: None,
+            lambda_of_best: None,
         }
+    }
+
+    /// The same with what `rig`, which made the `run`, says about the mixture of most torque.
+    #[must_use]
+    pub fn against_best(self, rig: &Rig, run: &Run) -> Self {
+        let best = best_mixture(rig, &run.record);
+        Self { torque_of_best: best.and_then(|b| b.lost), lambda_of_best: best.map(|b| b.lambda), ..self }
     }
 }
 

@@ -20,6 +20,7 @@ fn words_that_are_no_command_line_are_refused() {
     refused(&["cycle", "a.toml", "--throttle", "1"], "--rpm <RPM>");
     refused(&["cycle", "a.toml", "--rpm", "3000"], "--throttle");
     refused(&["cycle", "a.toml", "--rpm", "3000", "--idle", "--throttle", "1"], "cannot be used with");
+    refused(&["cycle", "a.toml"], "--throttle");
 }
 
 #[test]
@@ -77,6 +78,12 @@ fn other_numbers_out_of_range_are_refused() {
     refused(&["map", "a.toml", "--cell-size", "5"], "mm");
     refused(&["map", "a.toml", "--cell-size", "0 mm"], "from 1 mm to 50 mm");
     refused(&["map", "a.toml", "--cell-size", "1 m"], "from 1 mm to 50 mm");
+}
+
+#[test]
+fn a_standard_that_is_none_is_refused_with_those_there_are() {
+    refused(&["map", "a.toml", "--correct", "din"], "sae_j1349, iso_1585");
+    refused(&["cycle", "a.toml", "--rpm", "3000", "--throttle", "1", "--correct", "iso_1585"], "unexpected argument");
 }
 
 #[test]

@@ -48,3 +48,24 @@ fn a_smaller_courant_number_is_another_computation_of_the_same_point() {
         assert!((other - usual).abs() > 1e-12 && (other / usual - 1.0).abs() < 0.01, "{number}: {other} {usual}");
     }
 }
+
+#[test]
+fn an_idling_engine_gives_no_brake_torque_and_its_lift_is_said_in_millimetres() {
+    // The known single's file says 1300 rpm.
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trade/single_650.toml");
+    let folder = tempfile::tempdir().unwrap();
+    let (path, out) = (text(&path), text(folder.path()));
+    let ran = run(&["cycle", &path, "--idle", "--cell-size", "10 mm", "--out", &out]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let name = files_in(folder.path()).into_iter().find(|name| name.ends_with(".json")).unwrap();
+    let read = std::fs::read_to_string(folder.path().join(name)).unwrap();
+    let value: serde_json::Value = serde_json::from_str(&read).unwrap();
+    let figure = |name: &str| value["point"][name].as_f64().unwrap();
+    assert!((figure("rpm") - 1300.0).abs() < 1e-9, "{}", figure("rpm"));
+    assert!(figure("torque_nm").abs() < 0.5 && value["point"]["fired"] == true, "{}", figure("torque_nm"));
+    let lift = 1e3 * value["slide_lift_m"].as_f64().unwrap();
+    assert!((lift - 40.0 * figure("throttle")).abs() < 1e-9 && lift > 0.2 && lift < 10.0, "{lift}");
+    let row = ran.stdout.lines().find(|line| line.starts_with("slide lift [mm]")).unwrap();
+    assert!(row.ends_with(&format!("{lift:.2}")), "{row}: {lift}");
+    assert!(ran.stderr.contains(&format!("{lift:.2} mm of slide lift")), "{}", ran.stderr);
+}

@@ -49,6 +49,33 @@ fn a_map_as_json_prints_what_its_file_holds() {
 }
 
 #[test]
+fn power_is_corrected_by_the_factor_that_is_printed_or_refused_with_it() {
+    let folder = tempfile::tempdir().unwrap();
+    // 640 m is too high for the standard: dry air of 92.6 kPa
+    let ran = tiny_map(folder.path(), &["--correct", "sae_j1349"]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{}", ran.stderr);
+    let said = ran.stderr.split_whitespace().filter(|word| *word != "│").collect::<Vec<_>>().join(" ");
+    for words in ["1.073", "92.6 kPa", "0.93 to 1.07", "SAE J1349", "[air]"] {
+        assert!(said.contains(words), "no {words}: {said}");
+    }
+    assert_eq!(files_in(folder.path()).len(), 0, "nothing is written");
+    let template = run(&["init"]).stdout.replacen("altitude = \"640 m\"", "altitude = \"100 m\"", 1);
+    let (_kept, path) = crate::program::file("mine.toml", template.as_bytes());
+    let (path, out) = (text(&path), text(folder.path()));
+    let words = ["map", &path, "--throttle", "1", "--rpm", "6000", "--cell-size", "10 mm", "--out", &out];
+    let ran = run(&[&words[..], &["--require", "0", "--correct", "iso_1585"]].concat());
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("corrected to ISO 1585"), "{}", ran.stdout);
+    let csv = std::fs::read_to_string(folder.path().join("map.csv")).unwrap();
+    let cells: Vec<Vec<&str>> = csv.lines().map(|line| line.split(',').collect()).collect();
+    let of = |name: &str| cells[1][cells[0].iter().position(|head| *head == name).unwrap()].parse::<f64>().unwrap();
+    let map = std::fs::read_to_string(folder.path().join("map.json")).unwrap();
+    let factor = serde_json::from_str::<serde_json::Value>(&map).unwrap()["correction"]["factor"].as_f64().unwrap();
+    assert!((factor - 1.0).abs() < 0.07 && (of("corrected_power_kw") / of("power_kw") - factor).abs() < 1e-12);
+    assert!((of("corrected_torque_nm") / of("torque_nm") - factor).abs() < 1e-12);
+}
+
+#[test]
 fn talk_in_a_pipe_has_no_escape_sequences_and_no_bar() {
     let folder = tempfile::tempdir().unwrap();
     let ran = tiny_map(folder.path(), &["--require", "0"]);

@@ -11,7 +11,8 @@ fn the_head_of_the_map_is_exactly_the_published_one() {
     let text = map_csv(&synthetic::map()).unwrap();
     let head = "throttle,rpm,afr,lambda,afr_metered,ve,torque_nm,power_kw,air_g_s,fuel_g_s,fuel_pilot_g_s,fuel_main_g_s,\
         fuel_starter_g_s,standoff_g_s,nozzle_depression_pa,manifold_pa,residual,cycles,converged,\
-        standoff_lost_g_s,residual_gas,imep_pa,fmep_pa,fired,peak_air_speed,repairs,status";
+        standoff_lost_g_s,residual_gas,imep_pa,fmep_pa,fired,peak_air_speed,repairs,status,\
+        imep_gross_pa,pmep_pa,bmep_pa,trapped_lambda,exhaust_temperature_k,fuel_g_kwh,fuel_l_h,torque_of_best,lambda_of_best";
     assert_eq!(text.lines().next(), Some(head));
     let text = cycle_csv(&synthetic::cycle()).unwrap();
     let head = "crank_deg,nozzle_pa,manifold_pa,cylinder_pa,slide_air_g_s,nozzle_air_speed,fuel_main_g_s,fuel_pilot_g_s,\
@@ -66,10 +67,52 @@ fn a_map_read_back_from_csv_has_the_same_bits() {
             assert_eq!(number(&row[place]).map(f64::to_bits), bits(value), "column {place}");
         }
         assert_eq!(&row[23], if p.fired { "true" } else { "false" });
+        let joined = [
+            p.imep_gross_pa,
+            p.pmep_pa,
+            p.bmep_pa,
+            p.trapped_lambda,
+            p.exhaust_temperature_k,
+            p.fuel_g_kwh,
+            p.fuel_l_h,
+            p.torque_of_best,
+            p.lambda_of_best,
+        ];
+        for (place, value) in joined.into_iter().enumerate() {
+            assert_eq!(number(&row[27 + place]).map(f64::to_bits), bits(value), "column {}", 27 + place);
+        }
         let status = serde_json::to_value(p.status).unwrap();
         assert_eq!(Some(&row[26]), status.as_str(), "CSV and JSON name the status alike");
     }
     assert!(!text.contains("NaN") && !text.contains("inf"));
+}
+
+#[test]
+fn columns_of_corrected_power_join_only_when_it_was_asked_for() {
+    let mut map = synthetic::map();
+    map.points[4].torque_nm = Some(-3.0);
+    map.points[4].power_kw = Some(-1.0);
+    let plain = map_csv(&map).unwrap();
+    assert!(!plain.contains("corrected") && !map_json(&map).unwrap().contains("correct"));
+    let standard = bellmouth::laws::power_correction::Standard::SaeJ1349;
+    let correction = standard.correction(95e3, 303.15).unwrap();
+    map.correction = Some(correction);
+    map.points = map.points.into_iter().map(|p| p.corrected(correction.factor)).collect();
+    let text = map_csv(&map).unwrap();
+    let mut rows = text.lines().zip(plain.lines());
+    let (head, usual) = rows.next().unwrap();
+    assert_eq!(head, format!("{usual},corrected_torque_nm,corrected_power_kw"));
+    for ((row, usual), p) in rows.zip(&map.points) {
+        let more: Vec<&str> = row.strip_prefix(usual).unwrap().split(',').collect();
+        let times = |x: Option<f64>| x.filter(|x| *x > 0.0).map(|x| x * correction.factor);
+        assert_eq!((number(more[1]), number(more[2])), (times(p.torque_nm), times(p.power_kw)));
+    }
+    let value: serde_json::Value = serde_json::from_str(&map_json(&map).unwrap()).unwrap();
+    assert_eq!(value["correction"]["standard"], "sae_j1349");
+    assert!(value["points"][0]["corrected_power_kw"].is_number());
+    let text = bellmouth::report::map_text(&map);
+    assert!(text.contains("SAE J1349 (June 1990)") && text.contains("factor 1.0600"), "{text}");
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
 }
 
 #[test]

@@ -1,11 +1,11 @@
 //! Every picture: drawn, of the right size, whole inside its edges, the same bytes each time, and never a panic.
 
-use bellmouth::plot::{MAP_FIGURES, afr_against_speed, afr_against_throttle, cycle_traces, ink};
+use bellmouth::plot::{MAP_FIGURES, afr_against_speed, afr_against_throttle, cycle_traces, ink, torque_lost};
 use bellmouth::study::map::MapResult;
 
 use super::synthetic;
 
-const SIZES: [(u32, u32); 4] = [(1600, 1100), (1600, 1150), (1600, 1500), (1600, 1100)];
+const SIZES: [(u32, u32); 5] = [(1600, 1100), (1600, 1150), (1600, 1500), (1600, 1560), (1600, 1150)];
 
 /// Keep a picture for looking at, if a folder for it is named in the environment.
 fn keep(name: &str, bytes: &[u8]) {
@@ -90,6 +90,12 @@ fn equal_extreme_and_missing_values_are_drawn_without_panic() {
             p.ve = value;
             p.fuel_pilot_g_s = value;
             p.fuel_main_g_s = value;
+            p.imep_pa = value;
+            p.bmep_pa = value;
+            p.fmep_pa = value;
+            p.exhaust_temperature_k = value;
+            p.torque_of_best = value;
+            p.lambda_of_best = value;
         }
         map
     };
@@ -156,6 +162,29 @@ fn a_point_off_the_scale_is_marked_at_the_edge() {
             draw(&map).unwrap()
         };
         assert_ne!(lean, none(near.clone()));
+    }
+}
+
+#[test]
+fn lean_rich_unfired_and_hopeless_cells_of_the_torque_map_differ() {
+    let with = |change: fn(&mut bellmouth::study::point::PointResult)| {
+        let mut map = synthetic::whole(&[0.25, 0.5, 1.0], &[2000.0, 3000.0, 4000.0]);
+        change(&mut map.points[4]);
+        let bytes = torque_lost(&map).unwrap();
+        keep("torque_lost_one", &bytes);
+        bytes
+    };
+    let pictures = [
+        with(|p| (p.torque_of_best, p.trapped_lambda) = (Some(0.06), Some(1.05))),
+        with(|p| (p.torque_of_best, p.trapped_lambda) = (Some(0.06), Some(0.75))),
+        with(|p| p.torque_of_best = Some(0.0)),
+        with(|p| p.torque_of_best = None),
+        with(|p| p.fired = false),
+        with(|p| p.torque_nm = None),
+        with(|p| p.converged = false),
+    ];
+    for (i, a) in pictures.iter().enumerate() {
+        assert!(pictures[..i].iter().all(|b| a != b), "picture {i} is not told from one before it");
     }
 }
 

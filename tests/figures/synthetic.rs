@@ -43,6 +43,15 @@ pub fn point(throttle: f64, rpm: f64) -> PointResult {
     point.peak_air_speed = Some(120.0 * n);
     point.status = Status::Converged;
     point.note = None;
+    point.imep_gross_pa = Some(940_000.0 * ve);
+    point.pmep_pa = Some(-40_000.0 * ve);
+    point.bmep_pa = Some(900_000.0 * ve - 110_000.0);
+    point.trapped_lambda = Some(afr / STOICHIOMETRIC + 0.01);
+    point.exhaust_temperature_k = Some(900.0 + 250.0 * n);
+    point.fuel_g_kwh = Some(320.0 + 40.0 * n);
+    point.fuel_l_h = Some(3.6 * fuel / 0.745);
+    point.torque_of_best = Some(2.0 * (afr / STOICHIOMETRIC - 0.9) * (afr / STOICHIOMETRIC - 0.9));
+    point.lambda_of_best = Some(0.9);
     point
 }
 
@@ -66,6 +75,7 @@ pub fn whole(throttles: &[f64], speeds: &[f64]) -> MapResult {
         name: "synthetic single, 40 mm slide".to_owned(),
         stoichiometric: STOICHIOMETRIC,
         friction_form: "synthetic".to_owned(),
+        correction: None,
         grid: Grid { throttles: throttles.to_vec(), speeds: speeds.to_vec() },
         targets: targets(),
         points,
@@ -89,6 +99,9 @@ pub fn map() -> MapResult {
             p.residual = Some(0.03);
         }
         if p.throttle < 0.07 && p.rpm > 5800.0 {
+            p.fired = false;
+            p.torque_of_best = None;
+            p.lambda_of_best = None;
             p.afr = None;
             p.lambda = None;
             p.afr_metered = None;
@@ -142,6 +155,8 @@ pub fn cycle() -> CycleResult {
         version: "0.1.0".to_owned(),
         name: "synthetic single, 40 mm slide".to_owned(),
         free_air_pa: 101_325.0,
+        friction_form: "synthetic".to_owned(),
+        slide_lift_m: 0.04,
         point: point(1.0, 5500.0),
         traces,
         setup: serde_json::json!({"name": "synthetic"}),

@@ -54,7 +54,7 @@ pub fn machine(length: f64, timing: Timing) -> Machine {
     e.exhaust.pieces.clear();
     e.exhaust.silencer = None;
     e.exhaust.back_pressure = 0.0;
-    let lift = |opens: f64, closes: f64, max_lift: f64| LiftProfile {
+    let lift = |opens: f64, closes: f64, max_lift: f64| LiftProfile::Polynomial {
         max_lift,
         centre: 0.5 * (opens + closes),
         half_duration: 0.5 * (closes - opens),

@@ -6,6 +6,7 @@ mod atmosphere;
 mod burning;
 mod carburettor;
 mod column;
+mod crank;
 mod emulsion;
 mod exact;
 mod fuel;
@@ -16,6 +17,7 @@ mod needle;
 mod nozzle;
 mod numeric;
 mod parts;
+mod power_correction;
 
 /// Says what the check stands on.
 fn source(text: &str) {

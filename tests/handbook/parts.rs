@@ -1,4 +1,4 @@
-use bellmouth::hardware::poppet_valve::{LiftProfile, PoppetValve};
+use bellmouth::hardware::poppet_valve::{LiftProfile, LiftTable, PoppetValve};
 use bellmouth::hardware::slide::Slide;
 use bellmouth::laws::valve_flow::{discharge_curtain, discharge_curtain_exhaust};
 
@@ -38,7 +38,7 @@ fn valve() -> PoppetValve {
         seat_angle: 45.0_f64.to_radians(),
         stem_diameter: 6.0e-3,
         port_diameter: 26.0e-3,
-        lift: LiftProfile { max_lift: 9.0e-3, centre: 0.0, half_duration: 2.2 },
+        lift: LiftProfile::Polynomial { max_lift: 9.0e-3, centre: 0.0, half_duration: 2.2 },
         flow_factor: 1.0,
     }
 }
@@ -106,4 +106,39 @@ fn mean_valve_coefficient_over_a_sine_lift_is_about_0_35() {
         .sum::<f64>()
         / f64::from(n);
     near(mean, 0.36, 0.02);
+}
+
+#[test]
+fn measured_lift_passes_its_points_stays_between_neighbours_and_is_nothing_off_its_ends() {
+    source("made-up points; what a monotone curve through them has to keep");
+    use std::f64::consts::PI;
+    let degrees = |d: f64| 2.0 * PI + d.to_radians();
+    // A jump, a dwell at the top and a slow ramp: where a plain cubic would overshoot.
+    let points =
+        [(-30.0, 0.0), (-20.0, 0.1e-3), (10.0, 0.2e-3), (30.0, 6e-3), (110.0, 9e-3), (130.0, 9e-3), (250.0, 0.0)];
+    let points: Vec<(f64, f64)> = points.iter().map(|p| (degrees(p.0), p.1)).collect();
+    let lift = LiftProfile::Points(LiftTable::new(points.clone()).unwrap());
+    close(lift.opening(), degrees(-30.0), 1e-15);
+    close(lift.closing(), degrees(250.0), 1e-15);
+    close(lift.max_lift(), 9e-3, 1e-15);
+    for pair in points.windows(2) {
+        near(lift.lift(pair[0].0), pair[0].1, 1e-17);
+        let (low, high) = (pair[0].1.min(pair[1].1), pair[0].1.max(pair[1].1));
+        for i in 0..=40 {
+            let angle = pair[0].0 + (pair[1].0 - pair[0].0) * f64::from(i) / 40.0;
+            let at = lift.lift(angle);
+            assert!(at >= low - 1e-15 && at <= high + 1e-15, "{at} at {angle}");
+            near(lift.lift(angle - 4.0 * PI), at, 1e-14);
+        }
+    }
+    for angle in [0.0, degrees(-31.0), degrees(251.0), -0.5 * PI] {
+        near(lift.lift(angle), 0.0, 1e-300);
+    }
+    let refused = |p: &[(f64, f64)]| assert!(LiftTable::new(p.to_vec()).is_none(), "{p:?}");
+    refused(&[]);
+    refused(&[(0.0, 0.0), (1.0, 0.0)]);
+    refused(&[(0.0, 0.0), (1.0, 1e-3), (2.0, 1e-4)]);
+    refused(&[(0.0, 0.0), (2.0, 1e-3), (1.0, 1e-3), (3.0, 0.0)]);
+    refused(&[(0.0, 0.0), (1.0, 1e-3), (2.0, 0.0), (3.0, 1e-3), (4.0, 0.0)]);
+    refused(&[(0.0, 0.0), (1.0, 1e-3), (20.0, 0.0)]);
 }

@@ -7,10 +7,12 @@ mod books;
 mod circuits;
 mod column;
 mod directions;
+mod lift;
 mod motored;
 mod periodic;
 mod quasi_static;
 mod same_bits;
+mod torque;
 
 use std::path::Path;
 

@@ -44,7 +44,11 @@ fn valve(count: u32, opens: f64, closes: f64) -> PoppetValve {
         seat_angle: PI / 4.0,
         stem_diameter,
         port_diameter: (4.0 / PI * PORTS / f64::from(count) + stem_diameter * stem_diameter).sqrt(),
-        lift: LiftProfile { max_lift: 20e-3, centre: 0.5 * (opens + closes), half_duration: 0.5 * (closes - opens) },
+        lift: LiftProfile::Polynomial {
+            max_lift: 20e-3,
+            centre: 0.5 * (opens + closes),
+            half_duration: 0.5 * (closes - opens),
+        },
         flow_factor: 1.0,
     }
 }

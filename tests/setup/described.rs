@@ -21,6 +21,10 @@ fn displacement_and_areas_follow_from_the_parts() {
     let (_, d) = single();
     assert!((figure(&d, "displacement") - 644.026).abs() < 1e-3); // pi/4 100^2 82 mm3
     assert!((figure(&d, "clearance_volume") - 644.026 / 8.3).abs() < 1e-3);
+    assert!((figure(&d, "clearance_height") - 82.0 / 8.3).abs() < 1e-9);
+    // opens 10 degrees before top at 1 mm of lift: more than that at top
+    assert!((1.2..2.5).contains(&figure(&d, "inlet_lift_at_top")), "{}", figure(&d, "inlet_lift_at_top"));
+    assert!((0.8..2.0).contains(&figure(&d, "exhaust_lift_at_top")), "{}", figure(&d, "exhaust_lift_at_top"));
     assert!((figure(&d, "bore_area") - 1_256.637).abs() < 1e-3); // pi/4 40^2
     assert!((figure(&d, "way_in") - 260.0).abs() < 1e-9); // 100 + 55 + 105
     // 2 x pi/4 (30^2 - 6.5^2)
@@ -93,14 +97,14 @@ fn the_needle_s_ring_follows_from_its_diameters() {
 #[test]
 fn valve_areas_rise_with_lift_and_end_at_the_throat() {
     let (setup, d) = single();
-    let valve = setup.machine.engine.inlet_valve;
+    let valve = &setup.machine.engine.inlet_valve;
     for pair in d.inlet_valve.windows(2) {
         assert!(
             pair[1].lift > pair[0].lift && pair[1].geometric >= pair[0].geometric && pair[1].curtain > pair[0].curtain
         );
     }
     let last = d.inlet_valve.last().expect("a row");
-    assert!((last.lift - valve.lift.max_lift).abs() < 1e-12);
+    assert!((last.lift - valve.lift.max_lift()).abs() < 1e-12);
     assert!(last.geometric * 1e6 <= figure(&d, "throat_area") + 1e-9);
     assert!(d.inlet_valve.iter().all(|r| r.effective < r.curtain));
 }

@@ -24,7 +24,7 @@ pub struct ValveRow {
 /// Rows from a twentieth of the head's diameter on, in twentieths, and one at full lift.
 #[must_use]
 pub fn valve_rows(valve: &PoppetValve) -> Vec<ValveRow> {
-    let highest = valve.lift.max_lift;
+    let highest = valve.lift.max_lift();
     let step = 0.05 * valve.head_diameter;
     let below = (1..20).map(|i| f64::from(i) * step).take_while(|l| *l < highest * (1.0 - 1e-6));
     let n = f64::from(valve.count);

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::speeds::ASSUMED_FILLING;
 use crate::hardware::machine::Machine;
+use crate::hardware::poppet_valve::PoppetValve;
 
 /// A figure that follows from the set-up.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -28,10 +29,12 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
     let way_in: f64 = carburettor.mouth.iter().chain(&carburettor.spigot).chain(&engine.inlet).map(|p| p.length).sum();
     let open = (inlet.lift.closing() - inlet.lift.opening()).to_degrees();
     let overlap = (engine.exhaust_valve.lift.closing() - inlet.lift.opening()).to_degrees();
+    let at_top = |valve: &PoppetValve| valve.lift.lift(2.0 * std::f64::consts::PI) * 1e3;
     let figure = |key, what, value, unit| Derived { key, what, value, unit };
     let mut figures = vec![
         figure("displacement", "displacement", engine.crank.swept_volume() * 1e6, "cc"),
         figure("clearance_volume", "clearance volume", engine.crank.clearance_volume() * 1e6, "cc"),
+        figure("clearance_height", "clearance over a flat piston", engine.crank.clearance_height() * 1e3, "mm"),
         figure("bore_area", "area of the carburettor's bore", carburettor.slide.bore_area() * 1e6, "mm2"),
         figure("throat_area", "area of the inlet valve throats, stems taken off", throat * 1e6, "mm2"),
         figure(
@@ -42,6 +45,8 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
         ),
         figure("inlet_duration", "inlet valve off its seat", open, "deg"),
         figure("overlap", "both valves off their seats", overlap, "deg"),
+        figure("inlet_lift_at_top", "inlet valve lift at the top centre of gas exchange", at_top(inlet), "mm"),
+        figure("exhaust_lift_at_top", "exhaust valve lift there", at_top(&engine.exhaust_valve), "mm"),
         figure("way_in", "length from the mouth to the inlet valve", way_in * 1e3, "mm"),
         figure("screw_area", "open area at the mixture screw", carburettor.pilot.screw.area() * 1e6, "mm2"),
         figure("pilot_jet_area", "area of the pilot jet", carburettor.pilot.jet.area() * 1e6, "mm2"),
