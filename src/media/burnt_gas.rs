@@ -22,9 +22,9 @@ const N_FROZEN: usize = 31;
 const PRESSURES: [f64; 4] = [1e5, 5e5, 20e5, 80e5];
 /// First lambda of the table [-] and the step between two [-].
 const L_FIRST: f64 = 0.6;
-const L_STEP: f64 = 0.05;
+const L_STEP: f64 = 0.025;
 /// Number of lambdas.
-const N_L: usize = 21;
+const N_L: usize = 41;
 
 /// Internal energy [J/kg] and gas constant [J/(kg K)] at each pressure and temperature.
 type Page = [[[f64; 2]; N_T]; PRESSURES.len()];

@@ -4,7 +4,7 @@ use super::PlotError;
 use super::canvas::{Canvas, Rect};
 use super::colour::{Colour, DOUBT, FAINT_INK, INK, PAPER, ink_on};
 use super::heat_scale;
-use super::text::Lettering;
+use super::text::{Align, Lettering};
 use crate::study::point::PointResult;
 use crate::study::verdict::Verdict;
 
@@ -123,23 +123,22 @@ pub fn draw_words(canvas: &mut Canvas, cell: Rect, point: &PointResult, verdict:
     }
 }
 
-/// Text with a rim in the colour of the ground, so that it can be read over an iso-line.
+/// Text on a plate in the colour of the ground, which interrupts an iso-line, so that both can be read.
 ///
 /// # Errors
 /// Drawing failed.
 pub fn haloed(
     canvas: &mut Canvas,
-    at: (f64, f64),
+    (x, y): (f64, f64),
     text: &str,
     look: Lettering,
     ground: Colour,
 ) -> Result<(), PlotError> {
-    for (dx, dy) in
-        [(-2.0, -2.0), (0.0, -2.7), (2.0, -2.0), (-2.7, 0.0), (2.7, 0.0), (-2.0, 2.0), (0.0, 2.7), (2.0, 2.0)]
-    {
-        canvas.text((at.0 + dx, at.1 + dy), text, look.coloured(ground))?;
-    }
-    canvas.text(at, text, look)
+    let width = look.width(text)?;
+    let left = if look.align == Align::Middle { x - 0.5 * width } else { x };
+    let up = 0.5 * look.capital() + 3.0;
+    canvas.fill(Rect::new(left - 3.0, y - up, left + width + 3.0, y + up), ground)?;
+    canvas.text((x, y), text, look)
 }
 
 /// Point up: leaner than wanted. Point down: richer.

@@ -38,7 +38,7 @@ impl Loss {
         if !point.fired {
             return Self::NoFire;
         }
-        match (finite(point.torque_of_best), finite(point.trapped_lambda).zip(finite(point.lambda_of_best))) {
+        match (finite(point.torque_lost), finite(point.trapped_lambda).zip(finite(point.lambda_of_best))) {
             (Some(share), Some((own, best))) => Self::Share(share, own > best),
             (Some(share), None) => Self::Share(share, false),
             (None, _) => Self::NoPull,

@@ -43,7 +43,7 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
         row("brake mean pressure", bar(p.bmep_pa), 2, "bar"),
         row("lambda of the whole charge", p.trapped_lambda, 2, ""),
         row("lambda of most torque here", p.lambda_of_best, 2, ""),
-        row("torque given away by the mixture", p.torque_of_best.map(|v| 100.0 * v), 1, "%"),
+        row("torque given away by the mixture", p.torque_lost.map(|v| 100.0 * v), 1, "%"),
         row("mean temperature of the exhaust", p.exhaust_temperature_k.map(|t| t - 273.15), 0, "degC"),
         row("air", p.air_g_s, 3, "g/s"),
         row("fuel", p.fuel_g_s, 3, "g/s"),

@@ -67,7 +67,7 @@ fn drop_senseless(point: &mut PointResult) {
         &mut point.exhaust_temperature_k,
         &mut point.fuel_g_kwh,
         &mut point.fuel_l_h,
-        &mut point.torque_of_best,
+        &mut point.torque_lost,
         &mut point.lambda_of_best,
     ];
     for value in values {

@@ -41,7 +41,7 @@ pub const COLUMNS: [&str; 36] = [
     "exhaust_temperature_k",
     "fuel_g_kwh",
     "fuel_l_h",
-    "torque_of_best",
+    "torque_lost",
     "lambda_of_best",
 ];
 
@@ -103,7 +103,7 @@ fn row(p: &PointResult) -> [String; 36] {
         cell(p.exhaust_temperature_k),
         cell(p.fuel_g_kwh),
         cell(p.fuel_l_h),
-        cell(p.torque_of_best),
+        cell(p.torque_lost),
         cell(p.lambda_of_best),
     ]
 }

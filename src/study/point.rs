@@ -118,7 +118,7 @@ pub struct PointResult {
     pub fuel_l_h: Option<f64>,
     /// Share of the best brake torque that this mixture gives away [-]: 0 at the best mixture ([`super::best_mixture`]); none where the point
     /// did not fire or gives no torque with any mixture.
-    pub torque_of_best: Option<f64>,
+    pub torque_lost: Option<f64>,
     /// Lambda of the whole charge at which brake torque would be best [-].
     pub lambda_of_best: Option<f64>,
 }
@@ -172,7 +172,7 @@ impl PointResult {
             exhaust_temperature_k: None,
             fuel_g_kwh: None,
             fuel_l_h: None,
-            torque_of_best: None,
+            torque_lost: None,
             lambda_of_best: None,
         }
     }
@@ -282,7 +282,7 @@ impl PointResult {
             exhaust_temperature_k: finite(r.exhaust_temperature).filter(|t| *t > 0.0),
             fuel_g_kwh: ratio(3.6e6 * per_second * fuel, torque * rpm * std::f64::consts::PI / 30.0),
             fuel_l_h: finite(3.6e3 * per_second * fuel / machine.fuel.density),
-            torque_of_best: None,
+            torque_lost: None,
             lambda_of_best: None,
         }
     }
@@ -291,7 +291,7 @@ impl PointResult {
     #[must_use]
     pub fn against_best(self, rig: &Rig, run: &Run) -> Self {
         let best = best_mixture(rig, &run.record);
-        Self { torque_of_best: best.and_then(|b| b.lost), lambda_of_best: best.map(|b| b.lambda), ..self }
+        Self { torque_lost: best.and_then(|b| b.lost), lambda_of_best: best.map(|b| b.lambda), ..self }
     }
 }
 

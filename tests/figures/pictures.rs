@@ -94,7 +94,7 @@ fn equal_extreme_and_missing_values_are_drawn_without_panic() {
             p.bmep_pa = value;
             p.fmep_pa = value;
             p.exhaust_temperature_k = value;
-            p.torque_of_best = value;
+            p.torque_lost = value;
             p.lambda_of_best = value;
         }
         map
@@ -175,10 +175,10 @@ fn lean_rich_unfired_and_hopeless_cells_of_the_torque_map_differ() {
         bytes
     };
     let pictures = [
-        with(|p| (p.torque_of_best, p.trapped_lambda) = (Some(0.06), Some(1.05))),
-        with(|p| (p.torque_of_best, p.trapped_lambda) = (Some(0.06), Some(0.75))),
-        with(|p| p.torque_of_best = Some(0.0)),
-        with(|p| p.torque_of_best = None),
+        with(|p| (p.torque_lost, p.trapped_lambda) = (Some(0.06), Some(1.05))),
+        with(|p| (p.torque_lost, p.trapped_lambda) = (Some(0.06), Some(0.75))),
+        with(|p| p.torque_lost = Some(0.0)),
+        with(|p| p.torque_lost = None),
         with(|p| p.fired = false),
         with(|p| p.torque_nm = None),
         with(|p| p.converged = false),

@@ -50,7 +50,7 @@ pub fn point(throttle: f64, rpm: f64) -> PointResult {
     point.exhaust_temperature_k = Some(900.0 + 250.0 * n);
     point.fuel_g_kwh = Some(320.0 + 40.0 * n);
     point.fuel_l_h = Some(3.6 * fuel / 0.745);
-    point.torque_of_best = Some(2.0 * (afr / STOICHIOMETRIC - 0.9) * (afr / STOICHIOMETRIC - 0.9));
+    point.torque_lost = Some(2.0 * (afr / STOICHIOMETRIC - 0.9) * (afr / STOICHIOMETRIC - 0.9));
     point.lambda_of_best = Some(0.9);
     point
 }
@@ -100,7 +100,7 @@ pub fn map() -> MapResult {
         }
         if p.throttle < 0.07 && p.rpm > 5800.0 {
             p.fired = false;
-            p.torque_of_best = None;
+            p.torque_lost = None;
             p.lambda_of_best = None;
             p.afr = None;
             p.lambda = None;

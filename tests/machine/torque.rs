@@ -82,7 +82,7 @@ fn a_row_s_figures_follow_from_each_other() {
     dry.carburettor.pilot.jet.bore = 1e-6;
     let (rig, run) = settled(&dry, 1.0, 4500.0);
     let p = PointResult::of(&dry, 1.0, 4500.0, &run).against_best(&rig, &run);
-    assert!(!p.fired && p.fuel_g_kwh.is_none() && p.torque_of_best.is_none() && p.lambda_of_best.is_none());
+    assert!(!p.fired && p.fuel_g_kwh.is_none() && p.torque_lost.is_none() && p.lambda_of_best.is_none());
 }
 
 #[test]
