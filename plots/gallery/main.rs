@@ -1,6 +1,6 @@
-//! The gallery: pictures of the gas solver, computed lines over exact points.
+//! The gallery: pictures of the gas solver, computed lines over exact points, and the demo's two bores side by side.
 //!
-//! `cargo run --release --example gallery` writes `plots/gas_*.png`, each whole or not at all, and says for each what
+//! `cargo run --release --example gallery` writes `plots/gas_*.png` and `plots/two_bores_full_throttle.png`, each whole or not at all, and says for each what
 //! it shows. Every number is computed anew by the library's solver and by `bellmouth::exact`; nothing is read but the
 //! demo's set-up file.
 
@@ -11,6 +11,7 @@ mod nozzle;
 mod pulses;
 mod resonators;
 mod shock_tubes;
+mod two_bores;
 mod waves;
 
 #[path = "../../tests/gas_dynamics/tuned_pipe.rs"]
@@ -28,7 +29,7 @@ use bellmouth::report::stdout::to_stdout;
 type Picture = fn() -> Result<Comparison, Box<dyn Error>>;
 
 /// Files and what makes them.
-const PICTURES: [(&str, Picture); 7] = [
+const PICTURES: [(&str, Picture); 8] = [
     ("gas_shock_tubes.png", shock_tubes::sheet),
     ("gas_waves.png", waves::sheet),
     ("gas_nozzle.png", nozzle::sheet),
@@ -36,6 +37,7 @@ const PICTURES: [(&str, Picture); 7] = [
     ("gas_pulses.png", pulses::sheet),
     ("gas_resonators.png", resonators::sheet),
     ("gas_inlet_tuning.png", inlet_tuning::sheet),
+    ("two_bores_full_throttle.png", two_bores::sheet),
 ];
 
 fn main() -> Result<(), Box<dyn Error>> {

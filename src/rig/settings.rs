@@ -31,7 +31,7 @@ impl Default for Settings {
         Self {
             cell_size: 5e-3,
             courant: 0.8,
-            largest_angle: 0.5_f64.to_radians(),
+            largest_angle: 0.45_f64.to_radians(),
             tolerance: 2e-4,
             fewest_cycles: 4,
             most_cycles: 60,

@@ -7,6 +7,7 @@ use bellmouth::hardware::machine::Machine;
 
 mod burnt_gas;
 mod fuel_air_cycle;
+mod inlet_mach;
 mod mixture_response;
 mod trade_facts;
 

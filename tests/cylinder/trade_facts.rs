@@ -139,3 +139,17 @@ fn idle_is_held_at_900_1200_and_1600_rpm_with_the_air_fuel_and_vacuum_of_the_tra
         assert!((13.0..=20.0).contains(&fuel), "{fuel}");
     }
 }
+
+#[test]
+fn the_larger_bore_of_the_demo_gives_torque_at_the_top_and_costs_it_at_the_bottom() {
+    // Common practice, no source. The picture `plots/two_bores_full_throttle.png` says by how much.
+    let [small, large] = ["scenarios/sidecar_34mm.toml", "scenarios/sidecar_38mm.toml"].map(machine);
+    for (rpm, more) in [(2400.0, false), (7000.0, true)] {
+        let [a, b] = [&small, &large].map(|m| at(m, 1.0, rpm).torque_nm.unwrap());
+        found(
+            "a larger bore gives top end and costs bottom end (common practice)",
+            &format!("{rpm:.0} rpm: {a:.1} N m with 34 mm, {b:.1} N m with 38 mm, {:+.1} %", 100.0 * (b / a - 1.0)),
+        );
+        assert_eq!(b > a, more, "{rpm} rpm: {a} and {b} N m");
+    }
+}
