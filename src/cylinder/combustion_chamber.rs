@@ -20,8 +20,10 @@ use crate::media::gas::GasModel;
 pub const EVAPORATION_TIME: f64 = 3e-3;
 /// Polytropic exponent of the motored pressure in the heat-transfer law [-]. Common practice.
 const MOTORED_EXPONENT: f64 = 1.3;
-/// Repeats of the implicit work; each gains three digits.
+/// Most repeats of the implicit work; each gains three digits.
 const WORK_REPEATS: usize = 4;
+/// Relative change of pressure after which another repeat changes the work by less than a part in 1e12 [-].
+const WORK_TOLERANCE: f64 = 1e-9;
 
 /// Energy and mass that the cylinder booked since the books were opened.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -64,6 +66,8 @@ pub struct Cylinder {
     /// Highest pressure since it was last reset [Pa].
     pub peak_pressure: f64,
     reference: Reference,
+    /// Pressure a step ago [Pa]: where the search for the next one starts from.
+    pressure_before: f64,
 }
 
 impl Cylinder {
@@ -85,6 +89,7 @@ impl Cylinder {
             books: CylinderBooks::default(),
             volume,
             peak_pressure: p,
+            pressure_before: p,
             reference: Reference { swept: crank.swept_volume(), volume, pressure: p, temperature: t },
         }
     }
@@ -180,7 +185,9 @@ impl Cylinder {
         let volume = self.crank.volume(theta);
         let dv = volume - self.volume;
         let c = &mut self.charge;
-        let mut p = p_old;
+        // The last step's ratio of pressures is drawn on.
+        let mut p = p_old * (p_old / self.pressure_before);
+        self.pressure_before = p_old;
         let mut t = c.temperature;
         let mut work = 0.0;
         if gas.dissociates() && c.burnt > 0.0 {
@@ -188,7 +195,11 @@ impl Cylinder {
             for _ in 0..WORK_REPEATS {
                 work = 0.5 * (p_old + p) * dv;
                 t = mixture.temperature(energy - work, p, t);
-                p = mixture.pressure(t, p);
+                let next = mixture.pressure(t, p);
+                let before = std::mem::replace(&mut p, next);
+                if (p - before).abs() <= WORK_TOLERANCE * p {
+                    break;
+                }
             }
         } else {
             let m = c.gas();
@@ -197,7 +208,10 @@ impl Cylinder {
             for _ in 0..WORK_REPEATS {
                 work = 0.5 * (p_old + p) * dv;
                 t = gas.temperature_from_internal_energy((energy - work) / m, yb, yv, t);
-                p = m * r * t / volume;
+                let before = std::mem::replace(&mut p, m * r * t / volume);
+                if (p - before).abs() <= WORK_TOLERANCE * p {
+                    break;
+                }
             }
         }
         c.energy = energy - work;

@@ -16,9 +16,9 @@ use crate::media::gas::GasModel;
 
 /// Temperature that gas in port and header starts with [K]. Common practice; forgotten after some cycles.
 const FIRST_TEMPERATURE: f64 = 800.0;
-/// How much longer than the intake's the exhaust's cells are [-]: waves are twice as fast in hot gas, so that both
+/// How much longer than the intake's the exhaust's cells are [-]: waves are two to three times as fast in hot gas, so that both
 /// ask for about the same step.
-pub const LONGER_CELLS: f64 = 2.0;
+pub const LONGER_CELLS: f64 = 3.0;
 /// Burnt gas.
 const BURNT: Composition = Composition { burnt: 1.0, vapour: 0.0, liquid: 0.0 };
 

@@ -9,7 +9,7 @@ mod tuned_pipe;
 
 use std::f64::consts::PI;
 
-use bellmouth::hardware::poppet_valve::PoppetValve;
+use bellmouth::hardware::poppet_valve::{LiftProfile, PoppetValve};
 use tuned_pipe::{BORE, K, R, STROKE, Timing, machine, sweep};
 
 use super::found;
@@ -34,6 +34,12 @@ fn filling_falls_once_the_inlet_mach_index_passes_a_half() {
     // A valve of 22 mm in a bore of 60 mm, so that the index is reached at common speeds.
     let valve = &mut m.engine.inlet_valve;
     (valve.head_diameter, valve.port_diameter) = (22e-3, 0.88 * 22e-3);
+    let (opens, closes) = (valve.lift.opening(), valve.lift.closing());
+    valve.lift = LiftProfile::Polynomial {
+        max_lift: 0.28 * valve.head_diameter,
+        centre: 0.5 * (opens + closes),
+        half_duration: 0.5 * (closes - opens),
+    };
     let ci = mean_flow(&m.engine.inlet_valve);
     let over = BORE / m.engine.inlet_valve.head_diameter;
     let sound = (K * R * m.air.temperature).sqrt();
