@@ -19,6 +19,7 @@
 //! loses `(A/A_t - 1)^2 = zeta` heads. For a plain pipe, `zeta` = 1, this is Borda's mouthpiece.
 
 use super::trace::{Side, Trace};
+use crate::numeric::power::power;
 
 /// Largest share of a duct's area that a throat towards another duct may have [-]; nearer to 1 the sudden
 /// expansion vanishes and the face is no restriction.
@@ -121,11 +122,11 @@ impl Upstream {
         let k = 0.5 * (g - 1.0);
         let e = 0.5 * (g + 1.0) / (g - 1.0);
         // ratio * Mt * (b1/bt)^e = M1, a contraction iteration sharpened by Newton.
-        let scale = self.ratio * mach * libm::pow(1.0 + k * mach * mach, -e);
+        let scale = self.ratio * mach * power(1.0 + k * mach * mach, -e);
         let mut m = if guess > 0.0 && guess < 1.0 { guess } else { scale };
         for _ in 0..40 {
             let b = 1.0 + k * m * m;
-            let rhs = scale * libm::pow(b, e);
+            let rhs = scale * power(b, e);
             let slope = 1.0 - rhs * e * 2.0 * k * m / b;
             let step = (rhs - m) / if slope > 0.05 { slope } else { 0.05 };
             m = (m + step).clamp(0.0, mach);
@@ -152,7 +153,7 @@ impl Upstream {
         let s = c0 / self.c;
         let c_t = c0 / b.sqrt();
         // One power serves both: p_t = p s^2e b^-e.
-        let p_t = self.p * libm::pow(s * s / b, e);
+        let p_t = self.p * power(s * s / b, e);
         let u_t = mach * c_t;
         let rho_t = g * p_t / (c_t * c_t);
         Passage { mach_1, c0, p_t, u_t, mass_flow: area * rho_t * u_t }
@@ -160,7 +161,7 @@ impl Upstream {
 
     fn total_pressure(&self, c0: f64) -> f64 {
         let s = c0 / self.c;
-        self.p * libm::pow(s * s, self.gamma / (self.gamma - 1.0))
+        self.p * power(s * s, self.gamma / (self.gamma - 1.0))
     }
 
     fn end_state(&self, passage: &Passage) -> EndState {
@@ -169,7 +170,7 @@ impl Upstream {
             Some(_) => {
                 let c1 = passage.c0 / (1.0 + 0.5 * (g - 1.0) * passage.mach_1 * passage.mach_1).sqrt();
                 let s = c1 / self.c;
-                let p = self.p * libm::pow(s * s, g / (g - 1.0));
+                let p = self.p * power(s * s, g / (g - 1.0));
                 EndState { rho: g * p / (c1 * c1), u: passage.mach_1 * c1, p }
             }
             None => EndState { rho: g * self.p / (self.c * self.c), u: 0.0, p: self.p },
@@ -194,7 +195,7 @@ impl Into {
     /// Pressure that the wave into the duct asks for at speed `u` [Pa].
     fn pressure(&self, u: f64) -> f64 {
         let s = 1.0 + 0.5 * (self.gamma - 1.0) * (u - self.u) / self.c;
-        self.p * libm::pow(s.max(1e-3), 2.0 * self.gamma / (self.gamma - 1.0))
+        self.p * power(s.max(1e-3), 2.0 * self.gamma / (self.gamma - 1.0))
     }
 
     /// Speed and pressure behind the sudden expansion; the flag tells a thermal choke.
@@ -246,7 +247,7 @@ fn shut(a: &Side, b: &Side, pa: f64, pb: f64) -> FaceFlow {
             Side::Duct(t) => (t.rho, t.gamma, t.p),
             Side::Vessel(v) => (v.rho, v.gamma, v.p),
         };
-        EndState { rho: rho * libm::pow(p / p_side, 1.0 / gamma), u: 0.0, p }
+        EndState { rho: rho * power(p / p_side, 1.0 / gamma), u: 0.0, p }
     };
     let upstream = rest(up, p_up);
     let gamma = match up {

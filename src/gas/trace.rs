@@ -2,6 +2,7 @@
 
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
+use crate::numeric::power::power;
 
 /// State at the end of a duct at half time, looking towards the end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,7 +34,7 @@ impl Trace {
     pub fn pressure_at_rest(&self) -> f64 {
         let c = self.sound();
         let s = 1.0 + 0.5 * (self.gamma - 1.0) * self.u / c;
-        self.p * libm::pow(s.max(1e-3), 2.0 * self.gamma / (self.gamma - 1.0))
+        self.p * power(s.max(1e-3), 2.0 * self.gamma / (self.gamma - 1.0))
     }
 }
 

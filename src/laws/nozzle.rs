@@ -1,17 +1,19 @@
 //! Isentropic flow of a perfect gas through a restriction, choked or not.
 
+use crate::numeric::power::power;
+
 /// Pressure ratio `pt/p0` [-] at and below which the flow is choked: `(2/(g+1))^(g/(g-1))`.
 ///
 /// Source: Heywood, *Internal Combustion Engine Fundamentals*, 1988, eq. C.9 (from memory); exact.
 #[must_use]
 pub fn critical_ratio(gamma: f64) -> f64 {
-    libm::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
+    power(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
 }
 
 /// Choked mass flow over `A p0 / sqrt(R T0)` [-]: `sqrt(g) (2/(g+1))^((g+1)/(2(g-1)))`. Source: as `critical_ratio`.
 #[must_use]
 pub fn choked_coefficient(gamma: f64) -> f64 {
-    gamma.sqrt() * libm::pow(2.0 / (gamma + 1.0), 0.5 * (gamma + 1.0) / (gamma - 1.0))
+    gamma.sqrt() * power(2.0 / (gamma + 1.0), 0.5 * (gamma + 1.0) / (gamma - 1.0))
 }
 
 /// Mass flow [kg/s] from rest at `p0` [Pa] and `t0` [K] through `effective_area` (discharge coefficient times area
@@ -54,7 +56,7 @@ pub fn compressibility(ratio: f64, gamma: f64) -> f64 {
 #[must_use]
 pub fn flow_function(mach: f64, gamma: f64) -> f64 {
     let theta = 1.0 + 0.5 * (gamma - 1.0) * mach * mach;
-    mach * gamma.sqrt() * libm::pow(theta, -0.5 * (gamma + 1.0) / (gamma - 1.0))
+    mach * gamma.sqrt() * power(theta, -0.5 * (gamma + 1.0) / (gamma - 1.0))
 }
 
 /// Bound on the steps of `mach_from_flow_function`; bisection alone needs 44 to the tolerance.

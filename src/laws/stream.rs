@@ -1,5 +1,7 @@
 //! A stream of known mass flow and total state: its static state at a given area.
 
+use crate::numeric::power::power;
+
 /// Total state of a stream and its gas.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stream {
@@ -55,7 +57,7 @@ impl Stream {
         let mut w = if start < sonic { start } else { sonic };
         for _ in 0..30 {
             let b = 1.0 - k * w * w;
-            let d = libm::pow(b, e);
+            let d = power(b, e);
             let slope = d * (1.0 - w * w / b);
             if slope < 1e-6 {
                 break;
@@ -71,7 +73,7 @@ impl Stream {
             }
         }
         let b = 1.0 - k * w * w;
-        let rho = self.rho0 * libm::pow(b, e);
+        let rho = self.rho0 * power(b, e);
         Local { p: self.p0 * rho / self.rho0 * b, rho, u: w * c0 }
     }
 }

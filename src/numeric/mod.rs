@@ -1,5 +1,6 @@
-//! Bracketed roots, monotone tables, and a wrapper for ordinary differential equations.
+//! Bracketed roots, powers, monotone tables, and a wrapper for ordinary differential equations.
 
 pub mod ode;
+pub mod power;
 pub mod root;
 pub mod table;
