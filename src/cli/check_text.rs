@@ -46,18 +46,22 @@ fn given(values: &[Provenance]) -> String {
 
 /// Estimates that move the mixture or the idle most, strongest first; a key that ends with a point stands for all
 /// below it. Found by moving each estimate to both ends of its range on a 650-class single.
-const STRONGEST: [&str; 11] = [
+const STRONGEST: [&str; 15] = [
     "carburettor.nozzle.signal_forward",
-    "carburettor.nozzle.cutaway_share",
     "carburettor.needle_jet.length",
+    "carburettor.needle.lean",
     "carburettor.slide.leak",
     "carburettor.slide.discharge_shut",
-    "carburettor.needle.lean",
+    "carburettor.nozzle.cutaway_share",
     "carburettor.needle.clip_to_jet",
     "carburettor.nozzle.protrusion",
+    "engine.exhaust.silencer_entry",
+    "engine.exhaust.length",
+    "engine.exhaust.diameter",
     "engine.inlet_valve.flow_factor",
+    "engine.port.loss",
     "engine.friction.constant",
-    "engine.burning.",
+    "fuel.evaporated",
 ];
 
 /// Place of an estimate among the strongest, or none.
