@@ -1,7 +1,7 @@
 //! Mechanical friction of the engine as a mean effective pressure.
 
-/// Name of the form, for the report.
-pub const NAME: &str = "Chen and Flynn";
+/// Name of the form, for the report: Chen and Flynn's with mixed lubrication at low speed and a constant power of accessories.
+pub const NAME: &str = "Chen and Flynn, extended";
 
 /// Friction mean effective pressure [Pa]: `a + b p_max + c S_p + d S_p^2` with `a` [Pa], `b` [-], `c` [Pa s/m],
 /// `d` [Pa s2/m2], highest cylinder pressure `p_max` [Pa], mean piston speed `s_p` [m/s].

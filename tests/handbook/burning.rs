@@ -68,7 +68,11 @@ fn friction_form_lies_near_the_automotive_fit_where_that_holds() {
         assert!((0.6..1.1).contains(&ratio), "{bar} bar at {rpm}, ratio {ratio}");
     }
     close(friction::fmep(1.0, 2.0, 3.0, 4.0, 5.0, 6.0), 1.0 + 10.0 + 18.0 + 144.0, 1.0e-15);
-    assert_eq!(friction::NAME, "Chen and Flynn");
+    assert_eq!(friction::NAME, "Chen and Flynn, extended");
+    // Patton, Nitschke & Heywood 1989 (from memory): rubbing doubles at 1000 rpm; 250 W on 644 cc at 1300 rpm: 0.358 bar.
+    close(friction::mixed_lubrication(1000.0), 2.0, 1.0e-15);
+    close(friction::accessory_mep(250.0, 644.0e-6, 1300.0), 250.0 / (644.0e-6 * 1300.0 / 120.0), 1.0e-12);
+    near(1.0e-5 * friction::accessory_mep(250.0, 644.0e-6, 1300.0), 0.358, 1.0e-3);
 }
 
 #[test]
