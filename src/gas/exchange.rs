@@ -1,6 +1,7 @@
 //! What crosses the end of a duct, and what a circuit puts into or takes from a cell, in one step.
 
 use super::face::{EndState, FaceFlow};
+use super::trace::Trace;
 use crate::media::composition::Composition;
 
 /// Flow through the end of a duct, along +x.
@@ -37,6 +38,15 @@ impl EndFlux {
             vapour: mass * carried.vapour,
             liquid: mass * carried.liquid,
         }
+    }
+
+    /// Flux along +x through a duct's end, side `b` of a solved face, against a volume of gas `behind`, its side `a`; `far` tells the
+    /// end where x is largest.
+    #[must_use]
+    pub fn at_volume(flow: &FaceFlow, end: &Trace, behind: Composition, far: bool) -> Self {
+        let carried = if flow.from_a { behind } else { end.composition };
+        let sign = if flow.from_a == far { -1.0 } else { 1.0 };
+        Self::of_face(flow, !flow.from_a, end.area, sign, carried)
     }
 
     /// Flux through the side of a face that lies upstream of it or downstream of it.

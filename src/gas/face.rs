@@ -19,6 +19,8 @@
 //! loses `(A/A_t - 1)^2 = zeta` heads. For a plain pipe, `zeta` = 1, this is Borda's mouthpiece.
 
 use super::trace::{Side, Trace};
+use crate::media::composition::Composition;
+use crate::media::gas::GasModel;
 use crate::numeric::power::power;
 
 /// Largest share of a duct's area that a throat towards another duct may have [-]; nearer to 1 the sudden
@@ -40,6 +42,14 @@ pub struct EndState {
     pub u: f64,
     /// Pressure [Pa].
     pub p: f64,
+}
+
+impl EndState {
+    /// Temperature [K] of the gas `y` in this state.
+    #[must_use]
+    pub fn temperature(&self, gas: &GasModel, y: Composition) -> f64 {
+        self.p / (self.rho * gas.r(y.burnt, y.vapour))
+    }
 }
 
 /// The solved face. Flow runs from the upstream to the downstream side.

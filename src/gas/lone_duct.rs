@@ -94,7 +94,6 @@ impl LoneDuct {
     fn end(&mut self, far: bool, dt: f64) -> EndFlux {
         let t = self.cells.trace(far);
         let k = usize::from(far);
-        let into_duct = if far { -1.0 } else { 1.0 };
         let (side, area_in, area_out) = match &self.ends[k] {
             End::Shut => {
                 let still = EndState { rho: t.rho, u: 0.0, p: t.pressure_at_rest() };
@@ -117,8 +116,7 @@ impl LoneDuct {
             let flow = into_vessel(&self.gas, plenum, &t, &f, dt);
             plenum.step(&self.gas, &[flow]);
         }
-        let (sign, carried) = if f.from_a { (into_duct, side.composition) } else { (-into_duct, t.composition) };
-        EndFlux::of_face(&f, !f.from_a, t.area, sign, carried)
+        EndFlux::at_volume(&f, &t, side.composition, far)
     }
 }
 
@@ -132,7 +130,6 @@ pub fn into_vessel(gas: &GasModel, plenum: &Plenum, t: &Trace, f: &FaceFlow, dt:
 #[must_use]
 pub fn leaving_duct(gas: &GasModel, t: &Trace, f: &FaceFlow, mass: f64) -> Inflow {
     let (y, end) = (t.composition, f.upstream);
-    let temperature = end.p / (end.rho * gas.r(y.burnt, y.vapour));
-    let total_enthalpy = gas.enthalpy(temperature, y.burnt, y.vapour) + 0.5 * end.u * end.u;
+    let total_enthalpy = gas.enthalpy(end.temperature(gas, y), y.burnt, y.vapour) + 0.5 * end.u * end.u;
     Inflow { mass, composition: y, total_enthalpy }
 }

@@ -70,11 +70,3 @@ pub fn duration_over(c: &Conditions, reference: &Conditions) -> f64 {
     libm::pow(viscous(c) / viscous(reference), EDDY_EXPONENT)
         * libm::pow(speed(c) / speed(reference), DURATION_EXPONENT)
 }
-
-/// Duration of the burn over that of a reference mixture (`phi_reference`, `yd_reference`) at the same unburnt `tu` [K]
-/// and `p` [Pa] [-]: `(SL/SL_ref)^(-2/3)`.
-#[must_use]
-pub fn duration_ratio(phi: f64, yd: f64, phi_reference: f64, yd_reference: f64, tu: f64, p: f64) -> f64 {
-    let ratio = laminar_speed(phi, yd, tu, p) / laminar_speed(phi_reference, yd_reference, tu, p);
-    libm::pow(ratio, DURATION_EXPONENT)
-}

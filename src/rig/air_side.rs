@@ -188,20 +188,16 @@ impl BoxAir {
         self.trends[0].push(f.throat_mach_squared);
         let g = self.through_medium(inside, &inner);
         let mut crossed = Crossed::default();
-        let (sign, carried) = if f.from_a {
-            let (y, free) = cloud.draw(f.mass_flow * dt);
-            crossed.air_in = free;
-            (1.0, y)
+        let mut drawn = border.composition;
+        if f.from_a {
+            (drawn, crossed.air_in) = cloud.draw(f.mass_flow * dt);
         } else {
-            let end = f.upstream;
             let y = outer.composition;
-            crossed.out = (f.mass_flow * dt, y, end.p / (end.rho * gas.r(y.burnt, y.vapour)));
-            (-1.0, y)
-        };
-        let near = EndFlux::of_face(&f, !f.from_a, outer.area, sign, carried);
+            crossed.out = (f.mass_flow * dt, y, f.upstream.temperature(gas, y));
+        }
+        let near = EndFlux::at_volume(&f, &outer, drawn, false);
         let inflow = into_vessel(gas, &self.plenum, &inner, &g, dt);
-        let (sign, carried) = if g.from_a { (-1.0, inside.composition) } else { (1.0, inner.composition) };
-        let far = EndFlux::of_face(&g, !g.from_a, inner.area, sign, carried);
+        let far = EndFlux::at_volume(&g, &inner, inside.composition, true);
         inlet.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
         Ok((crossed, inflow))
     }
@@ -211,7 +207,6 @@ impl BoxAir {
         let inside = self.plenum.vessel(gas);
         let stiffness = inside.gamma * inside.p * dt / self.plenum.volume;
         let volume_flow = (border.p - inside.p) / (self.resistance + stiffness);
-        self.through_filter = volume_flow;
         let mut crossed = Crossed::default();
         if volume_flow >= 0.0 {
             let mass = border.rho * volume_flow * dt;

@@ -93,18 +93,15 @@ impl ExhaustSide {
         }
     }
 
-    /// What comes back through the valve when `mass` [kg] does.
+    /// What flows out of the cylinder when `mass` [kg] comes back through the valve: less than nothing.
     pub(super) fn coming_back(&self, gas: &GasModel, side: &Side, face: &FaceFlow, mass: f64) -> Inflow {
         match (side, &self.silencer) {
-            (Side::Duct(trace), _) => leaving_duct(gas, trace, face, mass),
-            (Side::Vessel(_), Some(silencer)) => {
-                let from = silencer.leaving(gas, mass);
-                Inflow { mass, ..from }
-            }
+            (Side::Duct(trace), _) => leaving_duct(gas, trace, face, -mass),
+            (Side::Vessel(_), Some(silencer)) => silencer.leaving(gas, mass),
             (Side::Vessel(v), None) => {
                 let y = v.composition;
                 let total_enthalpy = gas.enthalpy(self.mean_temperature, y.burnt, y.vapour);
-                Inflow { mass, composition: y, total_enthalpy }
+                Inflow { mass: -mass, composition: y, total_enthalpy }
             }
         }
     }
@@ -150,14 +147,14 @@ impl ExhaustSide {
             Some(silencer) => {
                 let f = self.end_face(silencer.vessel_at_half_time(gas), end, FLUSH_PIPE);
                 let inflow = into_vessel(gas, &silencer, &end, &f, dt);
-                let far = far_flux(&f, &end, silencer.composition());
+                let far = EndFlux::at_volume(&f, &end, silencer.composition(), true);
                 (self.through_silencer(gas, free, dt, inflow), far)
             }
             None => {
                 let f = self.end_face(free, end, PLAIN_PIPE);
                 let (mass, composition) =
                     if f.from_a { (-f.mass_flow * dt, free.composition) } else { (f.mass_flow * dt, end.composition) };
-                (Left { mass, composition }, far_flux(&f, &end, free.composition))
+                (Left { mass, composition }, EndFlux::at_volume(&f, &end, free.composition, true))
             }
         };
         duct.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
@@ -191,10 +188,4 @@ impl ExhaustSide {
         silencer.step(gas, &[inflow, flow]);
         left
     }
-}
-
-/// Flux along +x through the duct's far end, whose side `b` it is.
-fn far_flux(f: &FaceFlow, end: &Trace, behind: Composition) -> EndFlux {
-    let (sign, carried) = if f.from_a { (-1.0, behind) } else { (1.0, end.composition) };
-    EndFlux::of_face(f, !f.from_a, end.area, sign, carried)
 }

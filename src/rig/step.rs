@@ -235,9 +235,9 @@ impl Rig {
 
     /// Air box and its inlet, and what was blown out into the free air.
     fn advance_air_side(&mut self, dt: f64, t: &Traces, mouth: &FaceFlow) -> Result<(), RigError> {
-        let out = leaving_duct(&self.gas, &t.mouth, mouth, mouth.mass_flow * dt);
+        let (m, y) = (mouth.mass_flow * dt, t.mouth.composition);
         if !mouth.from_a {
-            self.sums.standoff += out.mass * (out.composition.vapour + out.composition.liquid);
+            self.sums.standoff += m * (y.vapour + y.liquid);
         }
         if let Some(b) = &mut self.air_side.air_box {
             b.at_mouth(&self.gas, &t.mouth, mouth, dt);
@@ -251,8 +251,7 @@ impl Rig {
                 self.blow_out(mass, y, temperature);
             }
         } else if !mouth.from_a {
-            let (y, end) = (out.composition, mouth.upstream);
-            self.blow_out(out.mass, y, end.p / (end.rho * self.gas.r(y.burnt, y.vapour)));
+            self.blow_out(m, y, mouth.upstream.temperature(&self.gas, y));
         }
         Ok(())
     }
@@ -270,10 +269,8 @@ impl Rig {
         let inside = charge.enthalpy(self.cylinder.volume);
         let m = f.inlet.mass_flow * dt;
         let inlet = if f.inlet.from_a {
-            let c = t.port.composition;
-            let end = f.inlet.upstream;
-            let temperature = end.p / (end.rho * self.gas.r(c.burnt, c.vapour));
-            ValveFlow::new(m, c, self.gas.enthalpy(temperature, c.burnt, c.vapour) + 0.5 * end.u * end.u)
+            let from = leaving_duct(&self.gas, &t.port, &f.inlet, m);
+            ValveFlow::new(m, from.composition, from.total_enthalpy)
         } else {
             ValveFlow::new(-m, y, inside)
         };
@@ -281,8 +278,7 @@ impl Rig {
         let out = if f.exhaust.from_a {
             Inflow { mass: m, composition: y, total_enthalpy: inside }
         } else {
-            let back = self.exhaust_side.coming_back(&self.gas, &t.exhaust, &f.exhaust, m);
-            Inflow { mass: -m, ..back }
+            self.exhaust_side.coming_back(&self.gas, &t.exhaust, &f.exhaust, m)
         };
         let exhaust = ValveFlow::new(-out.mass, out.composition, out.total_enthalpy);
         let left = self

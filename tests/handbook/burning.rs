@@ -1,3 +1,4 @@
+use bellmouth::laws::flame::Conditions;
 use bellmouth::laws::heat_transfer::{C1_CLOSED, C2_BURNING, Reference, coefficient, gas_velocity};
 use bellmouth::laws::wiebe::{A, M, burnt_fraction, normalised, normalised_position, position};
 use bellmouth::laws::{combustion, flame, friction};
@@ -91,14 +92,15 @@ fn flame_speed_agrees_with_the_computed_table() {
 #[test]
 fn burn_is_shortest_between_lambda_0_82_and_0_90() {
     source("burn duration ~ SL^(-2/3), Hires, Tabaczynski & Novak 1978 (from memory), computed");
-    let ratio = |lambda: f64| flame::duration_ratio(1.0 / lambda, 0.0, 1.0, 0.0, 298.0, 101_325.0);
+    let at = |phi: f64, residual: f64| Conditions { phi, residual, t: 298.0, p: 101_325.0, piston_speed: 10.0 };
+    let ratio = |lambda: f64| flame::duration_over(&at(1.0 / lambda, 0.0), &at(1.0, 0.0));
     near(ratio(1.2), 1.17, 0.006);
     near(ratio(0.88), 0.97, 0.006);
     let shortest = (60..140).map(|i| f64::from(i) / 100.0).min_by(|a, b| ratio(*a).total_cmp(&ratio(*b))).unwrap();
     assert!((0.82..=0.90).contains(&shortest), "{shortest}");
     // far outside the measurements it stays positive and finite
     for lambda in [0.1, 0.4, 2.0, 50.0] {
-        let held = flame::duration_ratio(1.0 / lambda, 0.9, 1.0, 0.0, 298.0, 101_325.0);
+        let held = flame::duration_over(&at(1.0 / lambda, 0.9), &at(1.0, 0.0));
         assert!(held.is_finite() && held > 1.0);
     }
 }
