@@ -17,6 +17,8 @@ const CUTAWAY_SHARE: Spec = Spec::new(Share, "", (0.0, 1.0), (0.3, 1.0));
 // carburettor; common practice, no source) lies in the middle of 11.5 to 14 from 3000 to 6500 rpm. Bounds: the wake of a bluff body.
 const CALIBRATED: &str = "calibrated on the known jets of a 650-class single (common practice, no source)";
 
+const IDLE: &str = "calibrated on the idle mixture of a 650-class single (common practice, no source)";
+
 /// Reads the nozzle's table; also gives the figure of its mouth.
 pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_jet: &Figure) -> (Nozzle, Figure) {
     let r = &mut reader;
@@ -39,8 +41,10 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_j
     let forward = r.estimated(ledger, "signal_forward", &SIGNAL, forward);
     let reverse = Estimate::fixed(&SIGNAL, 0.0, (0.0, 1.0), "0 for air that runs back", COMMON);
     let reverse = r.estimated(ledger, "signal_reverse", &SIGNAL, reverse);
-    let share = "the whole cutaway: it rises behind a short lip on the engine's side; a plane bevel gives half";
-    let share = Estimate::fixed(&CUTAWAY_SHARE, 1.0, (0.5, 1.0), share, COMMON);
+    // Calibrated once: with 0.72 the known 650-class single idles at the middle of 11 to 14.5 of AFR (common practice, no source). A plane
+    // bevel gives 0.5, a cutaway that rises at once behind its lip gives 1.
+    let share = "0.72, between a plane bevel (0.5) and a cutaway that rises at once behind a short lip (1)";
+    let share = Estimate::fixed(&CUTAWAY_SHARE, 0.72, (0.5, 1.0), share, IDLE);
     let share = r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share);
     reader.close(ledger);
     if protrusion.kept > 0.5 * bore.kept {
