@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::bleed_well::BleedWell;
 use super::duct::Piece;
 use super::float_bowl::FloatBowl;
 use super::jet::Jet;
@@ -34,6 +35,9 @@ pub struct MainCircuit {
     pub nozzle: Nozzle,
     /// Fuel passage between main jet and needle jet.
     pub passage: Passage,
+    /// Well of a bleed nozzle; without one the air enters the needle jet straight from its jet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub well: Option<BleedWell>,
 }
 
 /// A by-pass hole in the floor of the bore.

@@ -4,6 +4,7 @@
 //! questions of geometry (volume at a crank angle, area at a lift, diameter at a station).
 
 pub mod air_box;
+pub mod bleed_well;
 pub mod carburettor;
 pub mod crank;
 pub mod duct;

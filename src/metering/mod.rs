@@ -5,3 +5,4 @@ pub mod column;
 pub mod main_circuit;
 pub mod pilot_circuit;
 pub mod surroundings;
+pub mod well;

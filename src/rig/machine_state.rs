@@ -244,6 +244,6 @@ impl Rig {
     /// Liquid in the chambers less what is missing in the columns [kg].
     #[must_use]
     pub fn fuel_in_circuits(&self) -> f64 {
-        self.main.chamber.liquid - self.main.column.missing() + self.pilot.chamber.liquid - self.pilot.column.missing()
+        self.main.fuel() + self.pilot.chamber.liquid - self.pilot.column.missing()
     }
 }

@@ -4,7 +4,7 @@ use super::jet::{self, Role};
 use super::ledger::{Figure, Ledger};
 use super::mouth;
 use super::needle;
-use super::nozzle;
+use super::nozzle::{self, ReadNozzle};
 use super::passage;
 use super::pilot;
 use super::pipe;
@@ -70,7 +70,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
     let table = r.table(ledger, "needle");
     let needle = needle::read(table, ledger, &bore, &needle_jet, &needle_jet_bore);
     let table = r.table(ledger, "nozzle");
-    let (nozzle, shroud) = nozzle::read(table, ledger, &bore, &needle_jet_bore);
+    let ReadNozzle { nozzle, mouth: shroud, well } = nozzle::read(table, ledger, &bore, &needle_jet_bore);
     check_main(ledger, &main_jet.bore, &needle_jet_bore, &shroud);
 
     let table = r.table(ledger, "mouth");
@@ -88,7 +88,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
         end_correction: mouth.end_correction,
         slide,
         spigot: vec![spigot],
-        main: MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage },
+        main: MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage, well },
         pilot,
         bowl,
     };

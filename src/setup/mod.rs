@@ -8,6 +8,7 @@ mod air;
 mod air_box;
 mod assemble;
 pub mod bands;
+mod bleed_well;
 mod carburettor;
 pub mod cautions;
 pub mod describe;

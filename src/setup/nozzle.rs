@@ -1,9 +1,11 @@
 //! The main nozzle of the file.
 
+use super::bleed_well;
 use super::ledger::{Figure, Ledger};
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
+use crate::hardware::bleed_well::BleedWell;
 use crate::hardware::nozzle::{Nozzle, NozzleKind};
 use crate::units::Dimension::{Length, Number, Share};
 
@@ -19,8 +21,19 @@ const CALIBRATED: &str = "calibrated on the known jets of a 650-class single (co
 
 const IDLE: &str = "calibrated on the idle mixture of a 650-class single (common practice, no source)";
 
-/// Reads the nozzle's table; also gives the figure of its mouth.
-pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_jet: &Figure) -> (Nozzle, Figure) {
+/// A nozzle, the figure of its mouth, and the well of a bleed nozzle.
+#[derive(Debug)]
+pub struct ReadNozzle {
+    /// The part.
+    pub nozzle: Nozzle,
+    /// Its mouth.
+    pub mouth: Figure,
+    /// The well around the needle jet's holder.
+    pub well: Option<BleedWell>,
+}
+
+/// Reads the nozzle's table.
+pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_jet: &Figure) -> ReadNozzle {
     let r = &mut reader;
     let words = [("primary", NozzleKind::Primary), ("bleed", NozzleKind::Bleed)];
     let what = "blow through the main air jet: a primary nozzle blows around the needle jet's mouth, a bleed nozzle \
@@ -46,6 +59,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_j
     let share = "0.72, between a plane bevel (0.5) and a cutaway that rises at once behind a short lip (1)";
     let share = Estimate::fixed(&CUTAWAY_SHARE, 0.72, (0.5, 1.0), share, IDLE);
     let share = r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share);
+    let well = bleed_well::read(r, ledger, kind);
     reader.close(ledger);
     if protrusion.kept > 0.5 * bore.kept {
         ledger.note(
@@ -70,5 +84,5 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_j
         signal_reverse: reverse.kept,
         cutaway_share: share.kept,
     };
-    (nozzle, shroud)
+    ReadNozzle { nozzle, mouth: shroud, well }
 }

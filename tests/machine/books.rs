@@ -56,11 +56,15 @@ fn books_of_mass_and_energy_close_in_every_cycle_from_rest() {
 fn books_close_with_standoff_lost_air_leak_air_screw_bleed_nozzle_and_plugged_air() {
     let points = [(0.05, 1300.0), (0.125, 4000.0), (0.5, 3000.0), (1.0, 2500.0), (1.0, 6000.0)];
     type Change = fn(&mut Machine);
-    let changes: [(&str, Change); 6] = [
+    let changes: [(&str, Change); 7] = [
         ("standoff loss 0.3", |m| m.standoff_loss = 0.3),
         ("air leak 1 mm", |m| m.air_leak = 1e-3),
         ("air screw", |m| m.carburettor.pilot.screw.kind = ScrewKind::Air),
         ("bleed nozzle", |m| m.carburettor.main.nozzle.kind = NozzleKind::Bleed),
+        ("bleed nozzle with a well", |m| {
+            m.carburettor.main.nozzle.kind = NozzleKind::Bleed;
+            m.carburettor.main.well = Some(crate::conservation::well());
+        }),
         ("main air plugged", |m| m.carburettor.main.air_jet = None),
         ("all but the plug", |m| {
             m.standoff_loss = 0.3;

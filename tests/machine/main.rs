@@ -6,6 +6,7 @@ mod bad_run;
 mod books;
 mod circuits;
 mod column;
+mod conservation;
 mod directions;
 mod lift;
 mod motored;
