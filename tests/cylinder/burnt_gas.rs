@@ -1,6 +1,7 @@
 //! Burnt petrol and air: the table against itself, its limits and the other gas model.
 
 use bellmouth::media::atmosphere::FreeAir;
+use bellmouth::media::blend::Blend;
 use bellmouth::media::burnt_gas::{BurntGas, T_FROZEN};
 use bellmouth::media::fuel::Fuel;
 use bellmouth::media::gas::{GasModel, T_REFERENCE};
@@ -12,7 +13,7 @@ fn burnt_gas_starts_from_minus_r_t_and_rises_with_temperature() {
     // The definition of its zero; heat capacities are positive.
     let mut worst: f64 = 0.0;
     for i in 0..=100 {
-        let b = BurntGas::new(0.6 + 0.01 * f64::from(i));
+        let b = BurntGas::new(&Blend::PETROL, 0.6 + 0.01 * f64::from(i));
         let s = b.at(T_REFERENCE, 1e5);
         worst = worst.max((s.u + s.r * T_REFERENCE).abs());
         for p in [1e5, 7e5, 45e5] {
@@ -29,7 +30,7 @@ fn cold_stoichiometric_burnt_gas_is_that_of_the_ducts() {
     // Independent: CO2, H2O, N2 and Ar alone, mixed by the same database's polynomials in the ducts' gas model.
     let air = FreeAir { pressure: 101_325.0, temperature: 288.15, relative_humidity: 0.0 };
     let gas = GasModel::new(&air, &Fuel::petrol(745.0, 293.15));
-    let b = BurntGas::new(1.0);
+    let b = BurntGas::new(&Blend::PETROL, 1.0);
     let mut worst: f64 = 0.0;
     for t in [300.0, 500.0, 800.0, 1200.0, 1600.0] {
         let (s, u) = (b.at(t, 1e5), gas.internal_energy(t, 1.0, 0.0));
@@ -43,7 +44,7 @@ fn cold_stoichiometric_burnt_gas_is_that_of_the_ducts() {
 fn hot_burnt_gas_dissociates_the_more_the_lower_the_pressure() {
     // Le Chatelier: more moles at lower pressure. Below the frozen temperature pressure says nothing.
     for lambda in [0.8, 1.0, 1.3] {
-        let b = BurntGas::new(lambda);
+        let b = BurntGas::new(&Blend::PETROL, lambda);
         let u = [1e5, 5e5, 20e5, 80e5].map(|p| b.at(2600.0, p).u);
         let r = [1e5, 5e5, 20e5, 80e5].map(|p| b.at(2600.0, p).r);
         assert!(u.windows(2).all(|w| w[1] < w[0]) && r.windows(2).all(|w| w[1] < w[0]), "{lambda}: {u:?} {r:?}");
