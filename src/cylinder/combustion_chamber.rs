@@ -17,8 +17,8 @@ use crate::media::fuel::Fuel;
 use crate::media::gas::GasModel;
 
 /// Time in which liquid fuel in the cylinder evaporates by a factor e [s]. Common practice, no source: drops of 20 to 40 um
-/// live 8 to 38 ms in cool air and far shorter in a charge heated by walls, residual gas and compression. Alcohols are taken alike,
-/// though a charge of them may be saturated before compression warms it.
+/// live 8 to 38 ms in cool air and far shorter in a charge heated by walls, residual gas and compression. Alcohols slow
+/// down as the charge nears saturation ([`Blend::evaporation_drive`]).
 pub const EVAPORATION_TIME: f64 = 3e-3;
 /// Polytropic exponent of the motored pressure in the heat-transfer law [-]. Common practice.
 const MOTORED_EXPONENT: f64 = 1.3;
@@ -133,7 +133,10 @@ impl Cylinder {
             self.books.enthalpy += v.enthalpy;
         }
         // Liquid evaporates; the vapour appears at the liquid's temperature and takes its latent heat along.
-        let evaporated = c.liquid * (dt / (dt + EVAPORATION_TIME));
+        let m = c.gas();
+        let r = gas.r(c.burnt / m, c.vapour / m);
+        let eager = dt * self.fuel_blend.evaporation_drive(c.temperature, p_old, r, c.vapour / m);
+        let evaporated = c.liquid * (eager / (eager + EVAPORATION_TIME));
         c.liquid -= evaporated;
         c.vapour += evaporated;
         let taken = evaporated * (gas.enthalpy(self.fuel_temperature, 0.0, 1.0) - self.fuel_latent);

@@ -4,8 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::alcohol::{ETHANOL, METHANOL};
+use super::alcohol::{Alcohol, ETHANOL, METHANOL};
 use super::fuel::{HEATING_VALUE_PETROL, STOICHIOMETRIC_PETROL, stoichiometric_ratio};
+use super::gas::R_UNIVERSAL;
 
 /// Hydrogen over carbon of petrol [-]. Source: the project's petrol, CH1.87.
 pub const PETROL_HYDROGEN: f64 = 1.87;
@@ -76,6 +77,23 @@ impl Blend {
         }
         let (hydrogen, oxygen) = self.hydrogen_and_oxygen();
         stoichiometric_ratio(hydrogen, oxygen)
+    }
+
+    /// How freely the liquid evaporates into a gas of `t` [K], `p` [Pa] and gas constant `r` [J/(kg K)] that holds the mass share `vapour`
+    /// of this fuel [-]: 0 when the gas is saturated, 1 into a dry gas.
+    ///
+    /// `1 - p_v/p_sat` for each alcohol by its mass share, as for a drop at the gas's temperature; petrol goes free. Not modelled: the higher
+    /// vapour pressure that a little alcohol has in petrol.
+    #[must_use]
+    pub fn evaporation_drive(&self, t: f64, p: f64, r: f64, vapour: f64) -> f64 {
+        if self.is_petrol() {
+            return 1.0;
+        }
+        let drive = |share: f64, alcohol: &Alcohol| {
+            let pressure = vapour * share * R_UNIVERSAL / (alcohol.vapour.molar_mass * r) * p;
+            (1.0 - pressure / alcohol.vapour_pressure(t)).max(0.0)
+        };
+        self.mean(1.0, drive(self.ethanol, &ETHANOL), drive(self.methanol, &METHANOL))
     }
 
     /// Lower heating value of the liquid [J/kg].

@@ -95,6 +95,32 @@ fn flame_speed_agrees_with_the_computed_table() {
 }
 
 #[test]
+fn alcohol_flames_are_faster_than_petrol_and_blends_stand_between() {
+    source(
+        "Metghalchi & Keck 1982 (form from the abstract, constants from memory), methanol, computed; ordering: common practice",
+    );
+    let (t, p) = (298.0, 101_325.0);
+    for (lambda, want) in [(0.8, 34.17), (0.9, 36.92), (1.0, 35.22), (1.1, 31.25), (1.2, 26.16)] {
+        near(100.0 * flame::laminar_speed(&Blend::METHANOL, 1.0 / lambda, 0.0, t, p), want, 0.006);
+    }
+    let speeds = [
+        Blend::PETROL,
+        Blend { ethanol: 0.105, methanol: 0.0 },
+        Blend { ethanol: 0.857, methanol: 0.0 },
+        Blend::ETHANOL,
+        Blend::METHANOL,
+    ]
+    .map(|b| flame::laminar_speed(&b, 1.0, 0.0, t, p));
+    assert!(speeds.windows(2).all(|w| w[1] > w[0]), "{speeds:?}");
+    close(speeds[3] / speeds[0], 1.17, 0.01);
+    for fuel in [Blend::METHANOL, Blend::ETHANOL] {
+        for lambda in [0.1, 0.6, 1.5, 3.0] {
+            assert!(flame::laminar_speed(&fuel, 1.0 / lambda, 0.0, 600.0, 1.0e6) > 0.0);
+        }
+    }
+}
+
+#[test]
 fn burn_is_shortest_between_lambda_0_82_and_0_90() {
     source("burn duration ~ SL^(-2/3), Hires, Tabaczynski & Novak 1978 (from memory), computed");
     let at = |phi: f64, residual: f64| Conditions { phi, residual, t: 298.0, p: 101_325.0, piston_speed: 10.0 };

@@ -7,6 +7,7 @@ mod books;
 mod circuits;
 mod column;
 mod directions;
+mod fuels;
 mod lift;
 mod motored;
 mod periodic;
