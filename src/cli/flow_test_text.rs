@@ -38,8 +38,11 @@ pub fn flow_test_text(test: &FlowTest) -> String {
                  system"
                     .to_owned()
             } else {
-                "neither fits, it lies between: worn or reamed, a flow at another head, or the number of another system"
-                    .to_owned()
+                format!(
+                    "neither fits, it lies between: worn or reamed, a flow at a head of about {:.0} mm, or the number of \
+                     another system",
+                    stamp.head_of_flow * 1e3
+                )
             }
         }
     };

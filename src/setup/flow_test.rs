@@ -2,11 +2,12 @@
 
 use serde::Serialize;
 
-use super::jet::{Role, USUAL_HEAD, bore_for_flow};
+use super::jet::{Role, USUAL_HEAD, bore_for_flow, flow_of};
 use super::ledger::{Figure, Ledger};
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
+use crate::hardware::jet::Jet;
 use crate::laws::free_jet::{Column, WEBER_LOWEST};
 use crate::media::fuel::Fuel;
 use crate::media::test_liquid::TestLiquid;
@@ -19,6 +20,9 @@ const HEAD: Spec = Spec::new(Length, "mm", (50.0, 5_000.0), (150.0, 1_500.0));
 const PETROL: Spec = Spec::new(Temperature, "degC", (-20.0, 40.0), (0.0, 30.0));
 const WATER: Spec = Spec::new(Temperature, "degC", (1.0, 60.0), (5.0, 35.0));
 const STAMP: Spec = Spec::new(Number, "", (1.0, 1_000.0), (10.0, 400.0));
+
+/// Keys of a test beside the jet's `length`.
+pub const KEYS: [&str; 6] = ["volume", "time", "head", "liquid", "temperature", "stamp"];
 
 /// Largest difference of bore at which a number is taken to fit [-]: 2 % of volume, 1 % of time, 3 % of head and 7 % of the
 /// discharge coefficient (chamfers) are together 7.6 % of the flow. Common practice.
@@ -51,6 +55,8 @@ pub struct Stamp {
     pub bore_by_flow: Option<f64>,
     /// The head [m] that a flow number is taken at.
     pub head: f64,
+    /// Head [m] of petrol at which the tested jet passes the number in cc/min, its coefficient taken constant.
+    pub head_of_flow: f64,
     /// Which fits the test.
     pub family: Family,
 }
@@ -140,6 +146,7 @@ impl Stamp {
         let bore_by_bore = number * 1e-5;
         let petrol = Fuel::petrol(745.0, NUMBER_TEMPERATURE);
         let bore_by_flow = bore_for_flow(number / 6e7, head, slenderness, None, &petrol);
+        let flow = flow_of(&Jet { bore, length: slenderness * bore }, head, &petrol) * 6e7;
         let fits = |meant: f64| (bore / meant - 1.0).abs() <= FITS_WITHIN;
         let family = match (fits(bore_by_bore), bore_by_flow.is_some_and(fits)) {
             (true, true) => Family::Either,
@@ -147,6 +154,13 @@ impl Stamp {
             (false, true) => Family::Flow,
             (false, false) => Family::Neither,
         };
-        Self { number, bore_by_bore, bore_by_flow, head, family }
+        Self {
+            number,
+            bore_by_bore,
+            bore_by_flow,
+            head,
+            head_of_flow: head * (number / flow) * (number / flow),
+            family,
+        }
     }
 }

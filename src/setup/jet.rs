@@ -180,16 +180,16 @@ fn from_table(
                 .help(SHAPES),
         );
     }
-    if shapes.is_empty() {
-        inner.raw(ledger, "stamp");
-    }
-    if tested.is_some() {
+    if tested.is_some() && shapes.len() == 1 {
         let length = inner.optional(ledger, "length", &LENGTH);
         let bore = flow_test::read(inner, ledger, role, length.as_ref());
-        for shape in &shapes {
-            inner.raw(ledger, shape);
-        }
         return with_length(ledger, path, bore, role, length);
+    }
+    if shapes.len() != 1 {
+        // Said once: which of them belong to the jet's shape cannot be judged.
+        for key in flow_test::KEYS {
+            inner.raw(ledger, key);
+        }
     }
     let bore = inner.optional(ledger, "bore", &role.bore);
     let numbered = from_number(inner, ledger, role);
