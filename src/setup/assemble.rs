@@ -57,7 +57,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let loss = file.estimated(l, "standoff_loss", &LOSS, loss);
     let leak = Estimate::fixed(&LEAK, 0.0, (0.0, 1.0), "a tight joint", COMMON);
     let leak = file.estimated(l, "air_leak", &LEAK, leak);
-    let targets = bands::read(&mut file, l);
+    let targets = bands::read(&mut file, l, fuel.stoichiometric);
     file.close(l);
     let parts = ducts::Parts {
         carburettor: carburettor.as_ref().map(|c| &c.carburettor),
