@@ -13,6 +13,7 @@ pub mod counted;
 pub mod courant;
 pub mod cycle;
 pub mod ending;
+pub mod flow_test_text;
 
 pub mod grid;
 pub mod init;

@@ -27,6 +27,8 @@ pub enum Dimension {
     Turns,
     /// Speed of a crankshaft; rev/min are kept.
     Speed,
+    /// Time, SI unit s.
+    Time,
     /// A share, 0 to 1; a bare number is allowed.
     Share,
     /// A ratio or another plain number; a bare number is allowed.
@@ -35,7 +37,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -47,6 +49,7 @@ impl Dimension {
         Self::Power,
         Self::Turns,
         Self::Speed,
+        Self::Time,
         Self::Share,
         Self::Number,
     ];
@@ -66,6 +69,7 @@ impl Dimension {
             Self::Power => "power",
             Self::Turns => "number of turns",
             Self::Speed => "crankshaft speed",
+            Self::Time => "time",
             Self::Share => "share",
             Self::Number => "plain number",
         }
@@ -93,6 +97,7 @@ impl Dimension {
             Self::Power => "W",
             Self::Turns => "turns",
             Self::Speed => "rpm",
+            Self::Time => "s",
             Self::Share | Self::Number => "-",
         }
     }

@@ -3,7 +3,7 @@
 use uom::si::angle::{degree, radian};
 use uom::si::area::{square_centimeter, square_inch, square_meter, square_millimeter};
 use uom::si::f64::{
-    Angle, Area, Length, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature, Volume, VolumeRate,
+    Angle, Area, Length, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use uom::si::length::{centimeter, foot, inch, kilometer, meter, micrometer, mil, millimeter};
 use uom::si::mass_density::{gram_per_cubic_centimeter, kilogram_per_cubic_meter};
@@ -13,6 +13,7 @@ use uom::si::pressure::{
 };
 use uom::si::ratio::{percent, ratio};
 use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin};
+use uom::si::time::{minute, second};
 use uom::si::volume::{cubic_centimeter, cubic_inch, cubic_meter, liter};
 use uom::si::volume_rate::{cubic_centimeter_per_second, liter_per_minute, liter_per_second};
 
@@ -111,6 +112,8 @@ pub static UNITS: &[Unit] = &[
     row!(Density, MassDensity, gram_per_cubic_centimeter, kilogram_per_cubic_meter, "g/cc", "g/cm3", "kg/L", "g/ml"),
     same!(Turns, "turns", "turn"),
     same!(Speed, "rpm", "rev/min", "1/min"),
+    row!(Time, Time, second, second, "s", "sec", "second", "seconds"),
+    row!(Time, Time, minute, second, "min", "minute", "minutes"),
     row!(Share, Ratio, percent, ratio, "%", "percent"),
     same!(Share, ""),
     same!(Number, ""),

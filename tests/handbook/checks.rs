@@ -12,6 +12,7 @@ mod exact;
 mod fuel;
 mod gas;
 mod jet;
+mod liquids;
 mod loss;
 mod needle;
 mod nozzle;

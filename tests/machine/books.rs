@@ -129,7 +129,7 @@ fn fuel_in_the_machine_changes_by_what_the_nozzle_gave_less_what_burnt_and_was_l
             }
             let burnt = r.fuel_burnt;
             // Its heat lies between that of liquid and of vapour.
-            let heat = r.fuel_heat / (combustion::efficiency(r.trapped.lambda) * burnt);
+            let heat = r.fuel_heat / (combustion::efficiency(&m.fuel.blend, r.trapped.lambda) * burnt);
             assert!(heat > m.fuel.heating_value && heat < m.fuel.heating_value + m.fuel.latent_heat, "{heat}");
             let change = fuel_in_the_gas(&rig) - before;
             let stored = in_the_circuits(&rig) - columns;

@@ -8,6 +8,7 @@ mod circuits;
 mod column;
 mod conservation;
 mod directions;
+mod fuels;
 mod lift;
 mod motored;
 mod periodic;

@@ -3,7 +3,9 @@
 mod bad;
 mod described;
 mod ducts;
+mod flow_tests;
 mod front;
+mod fuels;
 mod hostile;
 mod mouth;
 mod paths;

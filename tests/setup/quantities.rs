@@ -55,6 +55,8 @@ fn factors_agree_with_published_ones() {
         ("180 deg", Dimension::Angle, std::f64::consts::PI, 1e-15),
         ("60 cc/min", Dimension::VolumeFlow, 1e-6, 1e-12), // exact
         ("3.6 L/h", Dimension::VolumeFlow, 1e-6, 1e-12),   // exact
+        ("2 min", Dimension::Time, 120.0, 1e-15),          // exact
+        ("75 s", Dimension::Time, 75.0, 1e-15),            // exact
         ("0.745 g/cc", Dimension::Density, 745.0, 1e-12),  // exact
     ];
     for (text, dimension, wanted, tolerance) in table {

@@ -53,6 +53,8 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
         figure("air_density", "density of the free air", machine.air.density(), "kg/m3"),
         figure("air_pressure", "pressure of the free air", machine.air.pressure * 1e-2, "hPa"),
         figure("fuel_density", "density of the fuel in the bowl", machine.fuel.density, "kg/m3"),
+        figure("fuel_viscosity", "viscosity of the fuel in the bowl", machine.fuel.viscosity * 1e6, "mm2/s"),
+        figure("stoichiometric", "air-fuel ratio of lambda 1", machine.fuel.stoichiometric, ""),
     ];
     if let Some(part) = &machine.air_box {
         let swept = engine.crank.swept_volume();
