@@ -104,7 +104,8 @@ impl Rig {
         let speed = self.look_around(&faces.slide);
         let main = self.main.step(dt, &self.around);
         let pilot = self.pilot.step(dt, &self.around);
-        let exchange = self.exchange(dt, &faces.slide, &main, &pilot);
+        let starter = self.starter.as_mut().map(|s| s.step(dt, &self.around));
+        let exchange = self.exchange(dt, &faces.slide, &main, &pilot, starter.as_ref());
         self.advance_ducts(dt, &traces, &faces, exchange)?;
         self.advance_air_side(dt, &traces, &faces.mouth)?;
         self.advance_cylinder(dt, next, &traces, &faces)?;
