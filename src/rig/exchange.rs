@@ -131,8 +131,6 @@ impl Rig {
             put_fuel(step.fuel, t_down, &mut down);
             self.books.enter(Species { fuel: step.drawn, ..Species::default() });
             self.sums.repairs += u64::from(step.emptied);
-            self.sums.starter += step.drawn;
-            self.sums.starter_out += step.fuel;
         }
         let with_stream = main.fuel + pilot.fuel_bypass;
         if forward {

@@ -72,6 +72,8 @@ pub struct Sample {
     pub pilot: f64,
     /// Cylinder volume [m3].
     pub volume: f64,
+    /// Fuel from the starter circuit [kg/s].
+    pub starter: f64,
 }
 
 /// One completed cycle, periodic or not.

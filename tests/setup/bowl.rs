@@ -2,7 +2,7 @@
 
 use bellmouth::diagnostics::{Problem, Severity};
 use bellmouth::media::atmosphere::G0;
-use bellmouth::setup::{load_text, template};
+use bellmouth::setup::{End, load_text, template};
 
 fn text(bowl: &str) -> String {
     let changed = template().replace("level = \"12 mm\"", bowl);
@@ -41,7 +41,6 @@ fn a_level_above_the_nozzle_floods_at_less_than_torricelli_s_rate_through_the_ma
         let most = 0.25 * std::f64::consts::PI * 1.45e-3_f64.powi(2) * (2.0 * G0 * head).sqrt() * 6e7;
         let got = rate(flood);
         let thin = per_head * head;
-        println!("level {level}: {got} cc/min, the main jet's area alone {most:.1}, a thin even gap {thin:.3}");
         assert!((0.8 * thin..2.6 * thin).contains(&got), "{got} {thin}");
         assert!(got > last && got < 0.85 * most, "{got} {most}");
         last = got;
@@ -83,4 +82,22 @@ fn places_are_estimated_only_for_a_machine_that_is_not_level() {
     assert_eq!(places("level = \"12 mm\"\ntilt = \"5 deg\""), 6);
     let level = load_text("bowl", &text("level = \"12 mm\"\nnozzle_forward = \"8 mm\"")).expect("a set-up").value;
     assert!(level.machine.carburettor.bowl.attitude.is_none());
+}
+
+#[test]
+fn each_estimate_of_starter_pump_and_stance_loads_at_both_ends_of_its_range() {
+    let more =
+        "level = \"12 mm\"\ntilt = \"5 deg\"\n[carburettor.starter]\njet = { bore_number = 70 }\n[carburettor.pump]\n";
+    let setup = load_text("parts", &text(more)).unwrap_or_else(|report| panic!("{report}")).value;
+    let ours = ["carburettor.starter.", "carburettor.pump.", "carburettor.bowl."];
+    let keys: Vec<String> =
+        setup.estimates().filter(|p| ours.iter().any(|o| p.key.starts_with(o))).map(|p| p.key.clone()).collect();
+    assert!(keys.len() >= 25, "{keys:?}");
+    for key in &keys {
+        for end in [End::Low, End::High] {
+            let moved = setup.with_estimate_at(key, end).unwrap_or_else(|report| panic!("{key}\n{report}"));
+            let note = moved.estimates().find(|p| p.key == *key).and_then(|p| p.estimate()).expect("still an estimate");
+            assert!(note.low <= note.high, "{key}");
+        }
+    }
 }
