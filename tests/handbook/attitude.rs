@@ -1,5 +1,6 @@
 use bellmouth::hardware::attitude::{Attitude, Place};
 use bellmouth::media::atmosphere::G0;
+use bellmouth::metering::column::Column;
 
 use super::{close, near, source};
 
@@ -22,6 +23,23 @@ fn nozzle_20_mm_off_the_float_s_axis_has_the_worked_heads() {
         let a = Attitude { acceleration: gs * G0, ..Attitude::default() }.standing(NOZZLE, RISE);
         close(a.lift - RISE, want, 1e-9);
         near(740.0 * a.gravity * (a.lift - RISE), pressure, 0.6);
+    }
+}
+
+#[test]
+fn lip_needs_the_worked_suction_and_air_speed_before_fuel_flows() {
+    source(
+        "rho g z and sqrt(2 rho_f g z/rho_a), petrol 740, air 1.2: 2 to 10 mm 14.5 to 72.6 Pa, 4.92 to 11.00 m/s: computed",
+    );
+    let worked = [(2.0, 14.5, 4.92), (3.0, 21.8, 6.02), (5.0, 36.3, 7.78), (8.0, 58.1, 9.84), (10.0, 72.6, 11.0)];
+    for (lip, suction, speed) in worked {
+        let mut column = Column::full(1e-5, 40e-3, 1e-3 * lip, 740.0);
+        near(column.head(), suction, 0.051);
+        near((2.0 * column.head() / 1.2_f64).sqrt(), speed, 0.005);
+        // A bowl 20 mm behind the nozzle, speeding up at half a g: 10 mm more.
+        let a = Attitude { acceleration: 0.5 * G0, ..Attitude::default() }.standing(NOZZLE, column.lift);
+        (column.lift, column.gravity) = (a.lift, a.gravity);
+        near(column.head(), suction + 72.6, 0.1);
     }
 }
 

@@ -76,8 +76,14 @@ fn a_tilt_that_floods_says_where_it_begins() {
 #[test]
 fn places_are_estimated_only_for_a_machine_that_is_not_level() {
     let origins = |bowl: &str| load_text("bowl", &text(bowl)).expect("a set-up").value.provenance;
-    let places =
-        |bowl: &str| origins(bowl).iter().filter(|p| p.key.contains("_forward") || p.key.contains("_right")).count();
+    let places = |bowl: &str| {
+        origins(bowl)
+            .iter()
+            .filter(|p| {
+                p.key.starts_with("carburettor.bowl.") && (p.key.contains("_forward") || p.key.contains("_right"))
+            })
+            .count()
+    };
     assert_eq!(places("level = \"12 mm\""), 0);
     assert_eq!(places("level = \"12 mm\"\ntilt = \"5 deg\""), 6);
     let level = load_text("bowl", &text("level = \"12 mm\"\nnozzle_forward = \"8 mm\"")).expect("a set-up").value;
