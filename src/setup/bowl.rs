@@ -116,9 +116,9 @@ fn through_pilot(jet: &Jet, drop: f64, fuel: &Fuel) -> Option<f64> {
     Some(JetLaw::new(jet.bore, jet.length, fuel.density, fuel.viscosity).flow(drop)).filter(|q| q.is_finite())
 }
 
-/// `: 45 cc/min run out with the engine stopped`, or nothing if the flow is not known.
+/// `: 45.00 cc/min run out without any suction`, or nothing if the flow is not known.
 fn running_out(rate: Option<f64>) -> String {
-    rate.map_or_else(String::new, |q| format!(": {} run out with the engine stopped", RATE.show(q)))
+    rate.map_or_else(String::new, |q| format!(": {:.2} cc/min run out without any suction", RATE.outside(q)))
 }
 
 fn check_level(ledger: &mut Ledger, level: &Figure, outlets: &Outlets<'_>, fuel: &Fuel) {
