@@ -26,5 +26,6 @@ pub mod next_step;
 pub mod opening;
 pub mod out_folder;
 pub mod progress;
+mod pump_text;
 pub mod speeds;
 pub mod watch;

@@ -1,7 +1,8 @@
-//! The carburettor: air passage, main circuit, pilot circuit, float bowl.
+//! The carburettor: air passage, main circuit, pilot circuit, float bowl, starter, accelerator pump.
 
 use serde::{Deserialize, Serialize};
 
+use super::accelerator_pump::AcceleratorPump;
 use super::bleed_well::BleedWell;
 use super::duct::Piece;
 use super::float_bowl::FloatBowl;
@@ -10,6 +11,7 @@ use super::mixture_screw::MixtureScrew;
 use super::needle::{Needle, NeedleJet};
 use super::nozzle::Nozzle;
 use super::slide::Slide;
+use super::starter::Starter;
 
 /// A passage that fuel fills between the bowl and an outlet.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -85,4 +87,10 @@ pub struct Carburettor {
     pub pilot: PilotCircuit,
     /// Float bowl.
     pub bowl: FloatBowl,
+    /// Starter enrichener, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starter: Option<Starter>,
+    /// Accelerator pump, if it has one; a running point does not move it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pump: Option<AcceleratorPump>,
 }

@@ -60,6 +60,12 @@ impl Well {
         }
     }
 
+    /// Lowers the level at rest by `depth` [m]: a bowl that is tilted or accelerated.
+    pub fn lower(&mut self, depth: f64) {
+        self.full += depth;
+        self.surface += depth;
+    }
+
     /// Effective area for air from the main air jet's entry into the holder [m2]: the jet and the uncovered holes in series.
     #[must_use]
     pub fn air_area(&self) -> f64 {

@@ -22,6 +22,7 @@ impl Rig {
         slide: &FaceFlow,
         main: &CircuitStep,
         pilot: &CircuitStep,
+        starter: Option<&CircuitStep>,
     ) -> (Exchange, Exchange) {
         let air = self.machine.air;
         let (up_cell, down_cell) = (self.upstream.cells() - 1, 0);
@@ -32,7 +33,7 @@ impl Rig {
         // Gas that passes through a circuit keeps its species; it is warmed or cooled to the free air's temperature.
         let box_air = self.air_side.air_box.as_ref().map(|b| b.plenum);
         let box_gas = box_air.map_or(Composition::default(), |b| b.composition());
-        let mut at_jets = [Inflow::default(); 2];
+        let mut at_jets = [Inflow::default(); 3];
         let mut passing =
             |out: f64, circuit: usize, circuit_air: f64, taken: &[(f64, Composition); 3], to: &mut Exchange| {
                 let total: f64 = taken.iter().map(|x| x.0).sum::<f64>();
@@ -89,6 +90,13 @@ impl Rig {
         let out = pilot.gas.max(0.0) + pilot.bypass_out;
         let liquid = passing(out, 1, pilot.air, &taken, &mut pilot_gas);
         self.pilot.chamber.liquid += liquid;
+        // Starter: all of it behind the slide.
+        if let (Some(step), Some(circuit)) = (starter, &mut self.starter) {
+            let sucked_in = (-step.gas).max(0.0);
+            let taken = [(step.air.max(0.0), box_gas), (sucked_in, y_down), (0.0, y_down)];
+            circuit.chamber.liquid += passing(step.gas.max(0.0), 2, step.air, &taken, &mut down);
+            down.gas_out += sucked_in;
+        }
         if let Some(b) = &mut self.air_side.air_box {
             b.pending[1..].copy_from_slice(&at_jets);
         }
@@ -119,6 +127,11 @@ impl Rig {
             to.liquid_in += mass - vapour;
         };
         put_fuel(pilot.fuel, t_down, &mut down);
+        if let Some(step) = starter {
+            put_fuel(step.fuel, t_down, &mut down);
+            self.books.enter(Species { fuel: step.drawn, ..Species::default() });
+            self.sums.repairs += u64::from(step.emptied);
+        }
         let with_stream = main.fuel + pilot.fuel_bypass;
         if forward {
             put_fuel(with_stream, t_down, &mut down)

@@ -1,5 +1,6 @@
 //! The carburettor of the file.
 
+use super::bowl;
 use super::jet::{self, Role};
 use super::ledger::{Figure, Ledger};
 use super::mouth;
@@ -8,14 +9,14 @@ use super::nozzle::{self, ReadNozzle};
 use super::passage;
 use super::pilot;
 use super::pipe;
+use super::pump;
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
+use super::starter;
 use super::vent::Vent;
 use crate::diagnostics::Problem;
 use crate::hardware::carburettor::{Carburettor, MainCircuit};
 use crate::hardware::duct::Piece;
-use crate::hardware::float_bowl::FloatBowl;
-use crate::hardware::nozzle::Nozzle;
 use crate::hardware::slide::Slide;
 use crate::media::fuel::Fuel;
 use crate::units::Dimension::{Length, Number};
@@ -25,7 +26,6 @@ const CUTAWAY: Spec = Spec::new(Length, "mm", (0.0, 15.0), (1.0, 5.0));
 const WIDTH: Spec = Spec::new(Length, "mm", (2.0, 80.0), (10.0, 55.0));
 const DISCHARGE: Spec = Spec::new(Number, "", (0.3, 1.0), (0.6, 1.0));
 const LEAK: Spec = Spec::new(Length, "mm", (0.0, 5.0), (0.0, 2.5));
-const LEVEL: Spec = Spec::new(Length, "mm", (-10.0, 60.0), (4.0, 25.0));
 
 const MAIN_JET: Role = Role {
     key: "main_jet",
@@ -79,7 +79,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
     let slide = read_slide(r, ledger, &bore);
     let passage = passage::read(r, ledger, "main_passage", 35.0, (25.0, 50.0), 3.5, (2.6, 5.0));
     let pilot = pilot::read(r, ledger, &bore, fuel);
-    let (bowl, vent) = read_bowl(r, ledger, &nozzle);
+    let main = MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage, well };
+    let outlets = bowl::Outlets { main: &main, pilot: &pilot.jet, bore: bore.kept };
+    let (bowl, vent) = bowl::read(r, ledger, &outlets, fuel);
+    let starter = starter::read(r, ledger, &bowl, fuel);
+    let pump = pump::read(r, ledger, &bore, &bowl, fuel);
     reader.close(ledger);
 
     let carburettor = Carburettor {
@@ -88,9 +92,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
         end_correction: mouth.end_correction,
         slide,
         spigot: vec![spigot],
-        main: MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage, well },
+        main,
         pilot,
         bowl,
+        starter,
+        pump,
     };
     ReadCarburettor { carburettor, vent }
 }
@@ -137,30 +143,6 @@ fn read_spigot(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, air:
     let wall = pipe::wall(&mut t, ledger, 10.0, (0.0, 30.0), air);
     t.close(ledger);
     Piece::plain("spigot", length.kept, bore.kept, diameter.kept, wall.kept)
-}
-
-fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &Nozzle) -> (FloatBowl, Vent) {
-    let mut t = reader.table(ledger, "bowl");
-    let rule = "12 mm: fuel 3 to 5 mm below the gasket face, the bore's floor about 8 mm above it";
-    let level = Estimate::fixed(&LEVEL, 12.0, (8.0, 16.0), rule, COMMON);
-    let level = t.estimated(ledger, "level", &LEVEL, level);
-    let vent = Vent::read(&mut t, ledger);
-    t.close(ledger);
-    if level.kept <= -nozzle.protrusion {
-        ledger.note(
-            Problem::error("the fuel stands above the nozzle and would run out")
-                .at(level.place.clone(), format!("level {}", level.label()))
-                .allowed(format!("above {}, where the nozzle's mouth is", LEVEL.show(-nozzle.protrusion)))
-                .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
-        );
-    } else if level.kept < 0.0 {
-        ledger.note(
-            Problem::warning("the fuel stands above the floor of the bore")
-                .at(level.place.clone(), format!("level {}", level.label()))
-                .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
-        );
-    }
-    (FloatBowl { level_below_bore: level.kept }, vent)
 }
 
 fn check_main(ledger: &mut Ledger, main_jet: &Figure, needle_jet: &Figure, shroud: &Figure) {

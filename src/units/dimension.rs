@@ -23,6 +23,12 @@ pub enum Dimension {
     Density,
     /// Power, SI unit W.
     Power,
+    /// Acceleration, SI unit m/s2.
+    Acceleration,
+    /// Force, SI unit N.
+    Force,
+    /// Force per length of a spring, SI unit N/m.
+    SpringRate,
     /// Turns of a screw; the number of turns is kept.
     Turns,
     /// Speed of a crankshaft; rev/min are kept.
@@ -37,7 +43,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 17] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -47,6 +53,9 @@ impl Dimension {
         Self::VolumeFlow,
         Self::Density,
         Self::Power,
+        Self::Acceleration,
+        Self::Force,
+        Self::SpringRate,
         Self::Turns,
         Self::Speed,
         Self::Time,
@@ -67,6 +76,9 @@ impl Dimension {
             Self::VolumeFlow => "flow",
             Self::Density => "density",
             Self::Power => "power",
+            Self::Acceleration => "acceleration",
+            Self::Force => "force",
+            Self::SpringRate => "spring rate",
             Self::Turns => "number of turns",
             Self::Speed => "crankshaft speed",
             Self::Time => "time",
@@ -78,7 +90,7 @@ impl Dimension {
     /// What it is called, with its article: "a length", "an area".
     #[must_use]
     pub fn a_word(self) -> String {
-        let article = if matches!(self, Self::Area | Self::Angle) { "an" } else { "a" };
+        let article = if matches!(self, Self::Area | Self::Angle | Self::Acceleration) { "an" } else { "a" };
         format!("{article} {}", self.word())
     }
 
@@ -95,6 +107,9 @@ impl Dimension {
             Self::VolumeFlow => "m3/s",
             Self::Density => "kg/m3",
             Self::Power => "W",
+            Self::Acceleration => "m/s2",
+            Self::Force => "N",
+            Self::SpringRate => "N/m",
             Self::Turns => "turns",
             Self::Speed => "rpm",
             Self::Time => "s",

@@ -1,10 +1,13 @@
 //! The units a person may write, their spellings, and their way to SI.
 
+use uom::si::acceleration::{meter_per_second_squared, standard_gravity};
 use uom::si::angle::{degree, radian};
 use uom::si::area::{square_centimeter, square_inch, square_meter, square_millimeter};
 use uom::si::f64::{
-    Angle, Area, Length, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    Acceleration, Angle, Area, Force, Length, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature, Time,
+    Volume, VolumeRate,
 };
+use uom::si::force::{kilogram_force, newton};
 use uom::si::length::{centimeter, foot, inch, kilometer, meter, micrometer, mil, millimeter};
 use uom::si::mass_density::{gram_per_cubic_centimeter, kilogram_per_cubic_meter};
 use uom::si::power::{kilowatt, watt};
@@ -110,6 +113,17 @@ pub static UNITS: &[Unit] = &[
     },
     row!(Density, MassDensity, kilogram_per_cubic_meter, kilogram_per_cubic_meter, "kg/m3", "kg/m^3", "kg/m³", "g/L"),
     row!(Density, MassDensity, gram_per_cubic_centimeter, kilogram_per_cubic_meter, "g/cc", "g/cm3", "kg/L", "g/ml"),
+    row!(Acceleration, Acceleration, standard_gravity, meter_per_second_squared, "g"),
+    row!(Acceleration, Acceleration, meter_per_second_squared, meter_per_second_squared, "m/s2", "m/s^2", "m/s²"),
+    row!(Force, Force, newton, newton, "N"),
+    row!(Force, Force, kilogram_force, newton, "kgf"),
+    Unit {
+        dimension: Dimension::SpringRate,
+        spellings: &["N/mm"],
+        to_kept: |v| v / Length::new::<millimeter>(1.0).value,
+        from_kept: |v| v * Length::new::<millimeter>(1.0).value,
+    },
+    same!(SpringRate, "N/m"),
     same!(Turns, "turns", "turn"),
     same!(Speed, "rpm", "rev/min", "1/min"),
     row!(Time, Time, second, second, "s", "sec", "second", "seconds"),

@@ -109,3 +109,28 @@ fn check_shows_the_fuel_and_what_follows_from_it() {
     }
     assert!(ran.stdout.lines().all(|line| line.chars().count() <= 80), "{}", ran.stdout);
 }
+
+#[test]
+fn check_says_what_the_accelerator_pump_gives_and_for_how_long() {
+    // Common practice, no source: 2 to 6 cc for ten strokes, 0.3 to 1 s; the estimates lie in the middle.
+    let plain = run(&["init"]).stdout;
+    let set_up = plain
+        .replace("[carburettor.bowl]\n", "[carburettor.pump]\nleak_jet = { bore_number = 40 }\n\n[carburettor.bowl]\n");
+    assert_ne!(set_up, plain);
+    let (_folder, path) = file("pump.toml", set_up.as_bytes());
+    let ran = run(&["check", &text(&path)]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in ["ten strokes give", "cc, a squirt of", "leak jet's share", "pump nozzle 0.450"] {
+        assert!(said.contains(part), "{part}: {}", ran.stdout);
+    }
+    assert!(ran.stdout.lines().all(|line| line.chars().count() <= 80), "{}", ran.stdout);
+    let json = run(&["check", &text(&path), "--json"]).stdout;
+    let value: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let ten = value["pump"]["ten_strokes"].as_f64().unwrap();
+    assert!((1e-6..6e-6).contains(&ten), "{ten}");
+    assert_eq!(value["pump"]["squirts"].as_array().unwrap().len(), 3);
+    let (_folder, path) = file("plain.toml", plain.as_bytes());
+    let without = run(&["check", &text(&path)]).stdout;
+    assert!(!without.contains("Accelerator pump"));
+}

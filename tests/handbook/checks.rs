@@ -3,6 +3,7 @@
 use std::io::Write as _;
 
 mod atmosphere;
+mod attitude;
 mod burning;
 mod carburettor;
 mod column;

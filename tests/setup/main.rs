@@ -1,6 +1,7 @@
 //! The set-up file: what is read, what is refused, and how the refusal reads.
 
 mod bad;
+mod bowl;
 mod described;
 mod ducts;
 mod flow_tests;

@@ -56,6 +56,13 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
         figure("fuel_viscosity", "viscosity of the fuel in the bowl", machine.fuel.viscosity * 1e6, "mm2/s"),
         figure("stoichiometric", "air-fuel ratio of lambda 1", machine.fuel.stoichiometric, ""),
     ];
+    if let Some(attitude) = &carburettor.bowl.attitude {
+        let level = carburettor.bowl.level_below_bore;
+        let nozzle = attitude.standing(attitude.nozzle, level + carburettor.main.nozzle.protrusion.max(0.0));
+        let pilot = attitude.standing(attitude.pilot, level);
+        figures.push(figure("nozzle_stands", "nozzle above the fuel as the machine stands", nozzle.lift * 1e3, "mm"));
+        figures.push(figure("pilot_stands", "pilot outlet above the fuel as it stands", pilot.lift * 1e3, "mm"));
+    }
     if let Some(part) = &machine.air_box {
         let swept = engine.crank.swept_volume();
         let full_flow = ASSUMED_FILLING * swept * engine.highest_rpm / 120.0;

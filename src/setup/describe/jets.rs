@@ -22,7 +22,7 @@ pub struct JetRow {
     pub head: f64,
 }
 
-/// Main jet and pilot jet.
+/// Main jet, pilot jet, and the starter jet and pump nozzle of a carburettor that has them.
 #[must_use]
 pub fn rows(machine: &Machine) -> Vec<JetRow> {
     let head = USUAL_HEAD * 1e-3;
@@ -34,5 +34,9 @@ pub fn rows(machine: &Machine) -> Vec<JetRow> {
         flow: flow_of(jet, head, &petrol) * 6e7,
         head,
     };
-    vec![row("main jet", &machine.carburettor.main.main_jet), row("pilot jet", &machine.carburettor.pilot.jet)]
+    let c = &machine.carburettor;
+    let mut rows = vec![row("main jet", &c.main.main_jet), row("pilot jet", &c.pilot.jet)];
+    rows.extend(c.starter.as_ref().map(|s| row("starter jet", &s.jet)));
+    rows.extend(c.pump.as_ref().map(|p| row("pump nozzle", &p.nozzle)));
+    rows
 }
