@@ -5,6 +5,14 @@
 //! front leaves the outlet and the empty length must be filled again before fuel is delivered. The
 //! front's fall lowers the head it has to be lifted by.
 //!
+//! What this does to a pulsating signal, on the whole engine at full throttle, the root of the mean against the mean of the root:
+//!
+//! * a quasi-steady law that ignores back pressure, the mean of `sqrt(max(dp, 0))`, follows every peak and loses nothing in between. A heavy
+//!   column passes less wherever the wave drives it back for part of the cycle (some 0.6 to 0.9 of that law);
+//! * a signed quasi-steady law, the mean of `sign(dp) sqrt|dp|`, runs back as fast as it runs forward. A heavy column averages the
+//!   pressure first, and the pressure's peaks are forward: it passes a multiple of that law;
+//! * for a pulse that never reverses, both laws are one, and inertia gives 1.5 to 2 times its fuel.
+//!
 //! Not modelled: the small change of inertance with the front, surface tension, the mass of air that follows
 //! the front. Source: momentum of an incompressible column, exact for one passage.
 

@@ -163,6 +163,19 @@ impl MainMetering {
         }
     }
 
+    /// Fuel [kg/s] that jet and needle's ring would pass at once, without inertia, under `drive` [Pa], bowl less chamber, with its sign:
+    /// the flow whose loss is the drive less the head of the full column. What a quasi-steady law makes of the signal; the running circuit
+    /// does not use it.
+    #[must_use]
+    pub fn without_inertia(&self, drive: f64) -> f64 {
+        let lifted = drive - self.density * G0 * self.column.lift;
+        let target = lifted.abs();
+        let most = (2.0 * target / self.density).sqrt() * self.column.area;
+        let miss = |q: f64| self.loss(q).0 - target;
+        let q = crate::numeric::root::find(miss, 0.0, most.max(1e-15), 1e-16).map_or(0.0, |r| r.x);
+        (self.density * q).copysign(lifted)
+    }
+
     /// One step of `dt` [s].
     pub fn step(&mut self, dt: f64, around: &Surroundings) -> CircuitStep {
         let bowl = around.bowl.p;
