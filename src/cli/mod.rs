@@ -26,4 +26,5 @@ pub mod opening;
 pub mod out_folder;
 pub mod progress;
 pub mod speeds;
+pub mod steps;
 pub mod watch;

@@ -80,6 +80,7 @@ pub fn whole(throttles: &[f64], speeds: &[f64]) -> MapResult {
         targets: targets(),
         points,
         interrupted: false,
+        steps: None,
         setup: serde_json::json!({"name": "synthetic"}),
     }
 }
