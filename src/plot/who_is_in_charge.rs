@@ -104,7 +104,7 @@ fn changes(
 fn group_shares(point: &StepsPoint) -> Option<Vec<f64>> {
     let of = |group| {
         let own = point.parts.iter().filter(|e| e.part.group() == group);
-        100.0 * own.filter_map(|e| e.share).sum::<f64>()
+        100.0 * own.filter_map(|e| e.share).filter(|s| s.is_finite()).map(|s| s.clamp(0.0, 1.0)).sum::<f64>()
     };
     point.parts.iter().any(|e| e.share.is_some()).then(|| Group::all().map(of).to_vec())
 }
@@ -118,7 +118,8 @@ fn edges(known: &[(f64, Vec<f64>)], x: f64, k: usize) -> (f64, f64) {
     let s = ((x - x0) / (x1 - x0)).clamp(0.0, 1.0);
     let share = |j: usize| from[j] + s * (to[j] - from[j]);
     let low: f64 = (0..k).map(share).sum();
-    (low, low + share(k))
+    // shares add up to 100 but for rounding
+    (low.min(100.0), (low + share(k)).min(100.0))
 }
 
 /// Middle of the place [px] where a name of this `width` has most room inside the area of group `k`, if it has enough.
@@ -155,7 +156,7 @@ fn shares(canvas: &mut Canvas, points: &[&StepsPoint], panel: &Panel, marks: &[T
         }
     }
     for (k, _) in Group::all().into_iter().enumerate().skip(1) {
-        let below = |s: &Vec<f64>| s[..k].iter().sum::<f64>();
+        let below = |s: &Vec<f64>| s[..k].iter().sum::<f64>().min(100.0);
         let edge: Vec<(f64, f64)> = known.iter().map(|(x, s)| (*x, panel.py(below(s)))).collect();
         for ends in edge.windows(2) {
             canvas.line(ends[0], ends[1], 2.0, PAPER)?;

@@ -9,6 +9,8 @@ mod column;
 mod directions;
 mod lift;
 mod motored;
+mod one_step;
+mod part_step;
 mod periodic;
 mod quasi_static;
 mod same_bits;
