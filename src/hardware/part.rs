@@ -6,8 +6,8 @@ use super::machine::Machine;
 use super::mixture_screw::ScrewKind;
 use super::needle::Needle;
 
-/// One step of a fuel jet's bore [m]: 2.5 in the bore family of numbers. Common practice. A jet that was given by its flow is
-/// stepped in its bore too: the machine keeps no family.
+/// One step of a fuel jet's bore [m]: 2.5 in the bore family of numbers. Common practice. A jet that was given by its
+/// flow is stepped in its bore too: the machine keeps no family.
 pub const JET_STEP: f64 = 2.5e-5;
 /// One step of an air jet's bore [m]. Common practice.
 pub const AIR_JET_STEP: f64 = 1e-4;
@@ -24,7 +24,8 @@ pub const SCREW_STEP: f64 = 0.25;
 /// One step of the float level [m]. Common practice.
 pub const LEVEL_STEP: f64 = 1e-3;
 
-/// A part that is changed to bring the mixture right. One step up is the one that makes the mixture richer where the part is in charge.
+/// A part that is changed to bring the mixture right. One step up is the one that makes the mixture richer where the
+/// part is in charge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Part {
@@ -225,7 +226,8 @@ impl Part {
 /// Diameter that the straight part of a measured needle may lose before it counts as tapered [m].
 const STRAIGHT_WITHIN: f64 = 2e-6;
 
-/// Place of the station where the needle's taper starts, and the included angle [rad] of its first cone; none for a needle without taper.
+/// Place of the station where the needle's taper starts, and the included angle [rad] of its first cone; none for a
+/// needle without taper.
 #[must_use]
 pub fn taper(needle: &Needle) -> Option<(usize, f64)> {
     let first = needle.stations.first()?.1;

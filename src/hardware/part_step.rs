@@ -71,10 +71,11 @@ pub enum NoStep {
 }
 
 impl Part {
-    /// `machine` with this part moved by `steps`, above zero the richer way; the other parts stay. A jet keeps the length of its bore.
+    /// `machine` with this part moved by `steps`, above zero the richer way; the other parts stay. A jet keeps the
+    /// length of its bore.
     ///
-    /// The needle diameter changes all along the needle, so that taper and start stay; a changed taper keeps its start, and the
-    /// cones of a needle with several get steeper by the same slope.
+    /// The needle diameter changes all along the needle, so that taper and start stay; a changed taper keeps its start,
+    /// and the cones of a needle with several get steeper by the same slope.
     ///
     /// # Errors
     /// There is no such part: no groove, smaller than what it has to pass, outside what is made.

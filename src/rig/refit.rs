@@ -9,9 +9,10 @@ use crate::metering::main_circuit::MainMetering;
 use crate::metering::pilot_circuit::PilotMetering;
 
 impl Rig {
-    /// The same state with the metering parts of `machine`: jets, needle jet, needle, mixture screw, pilot holes, cutaway and fuel level.
-    /// Gas, charge, fuel columns and chambers keep their state, so that a small change becomes periodic sooner than
-    /// from rest; what it becomes does not depend on where it came from but by the tolerance. Cycles count anew.
+    /// The same state with the metering parts of `machine`: jets, needle jet, needle, mixture screw, pilot holes,
+    /// cutaway and fuel level. Gas, charge, fuel columns and chambers keep their state, so that a small change becomes
+    /// periodic sooner than from rest; what it becomes does not depend on where it came from but by the tolerance.
+    /// Cycles count anew.
     ///
     /// None if `machine` differs in anything else, which a state of gas and fuel cannot go on from.
     #[must_use]

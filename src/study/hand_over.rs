@@ -8,7 +8,8 @@ use crate::laws::jet::JetLaw;
 use crate::laws::orifice;
 use crate::numeric::root;
 
-/// Pressure drop over both restrictions at which their coefficients are taken [Pa]: about the mean signal of an open throttle.
+/// Pressure drop over both restrictions at which their coefficients are taken [Pa]: about the mean signal of an open
+/// throttle.
 pub const REFERENCE_DROP: f64 = 2000.0;
 /// Parts of full lift between rows.
 const PARTS: u32 = 128;

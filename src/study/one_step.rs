@@ -1,9 +1,10 @@
 //! What one step of each part does to the mixture: finite differences on the running machine.
 //!
-//! At each operating point the machine is run until periodic, then once more with each part one step richer and one step leaner,
-//! speed and lift held. A changed machine goes on from the gas and fuel of the base point ([`crate::rig::machine_state::Rig::refitted`]), or from rest where it
-//! cannot. The base points start from each other as in a map; the steps start from their base point alone, so the same input
-//! gives the same bits on any number of threads.
+//! At each operating point the machine is run until periodic, then once more with each part one step richer and one
+//! step leaner, speed and lift held. A changed machine goes on from the gas and fuel of the base point
+//! ([`crate::rig::machine_state::Rig::refitted`]), or from rest where it cannot. The base points start from each other
+//! as in a map; the steps start from their base point alone, so the same input gives the same bits on any number of
+//! threads.
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
@@ -21,13 +22,13 @@ use crate::hardware::part::Part;
 use crate::hardware::part_step::NoStep;
 use crate::rig::settings::Settings;
 
-/// Relative change over two cycles below which a run is periodic here [-], a quarter of a map's: its error in fuel over air, up to 0.008 % with a
-/// map's tolerance on the demo, counts against steps of 0.05 %.
+/// Relative change over two cycles below which a run is periodic here [-], a quarter of a map's: its error in fuel over
+/// air, up to 0.008 % with a map's tolerance on the demo, counts against steps of 0.05 %.
 pub const TOLERANCE: f64 = 5e-5;
 /// Most cycles of a run here: the tolerance takes more than a map's.
 const MOST_CYCLES: u32 = 120;
-/// Most cycles of a run with the slide as good as shut. There the column to the needle jet sinks back to the bowl's level over hundreds
-/// of cycles, so that no run is periodic, while what passes the pilot's openings has settled.
+/// Most cycles of a run with the slide as good as shut. There the column to the needle jet sinks back to the bowl's
+/// level over hundreds of cycles, so that no run is periodic, while what passes the pilot's openings has settled.
 const MOST_CYCLES_SHUT: u32 = 60;
 /// Throttles below those of the grid at which the pilot's openings are looked at [-].
 const SMALL: [f64; 5] = [1.0 / 256.0, 1.0 / 128.0, 1.0 / 64.0, 1.0 / 32.0, 3.0 / 64.0];
@@ -50,8 +51,8 @@ pub fn runs(grid: &Grid, parts: usize) -> usize {
     grid.speeds.len() * (small(grid).count() + grid.throttles.len() * (1 + 2 * parts))
 }
 
-/// Moves each of `parts` one step both ways at each point of `grid`; `on_run` hears the speed of each run that ends, from any
-/// thread. None if it was stopped before its end.
+/// Moves each of `parts` one step both ways at each point of `grid`; `on_run` hears the speed of each run that ends,
+/// from any thread. None if it was stopped before its end.
 pub fn run(
     machine: &Machine,
     grid: &Grid,

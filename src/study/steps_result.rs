@@ -102,7 +102,8 @@ pub struct PartEffect {
     pub mixture: Change,
     /// Change of all fuel metered.
     pub fuel: Change,
-    /// Its part of the say [-]: its `mixture` per step without sign, over the sum of all parts asked for; none without a number.
+    /// Its part of the say [-]: its `mixture` per step without sign, over the sum of all parts asked for; none without
+    /// a number.
     pub share: Option<f64>,
 }
 
@@ -137,7 +138,8 @@ pub struct StepsResult {
     pub parts: Vec<PartRow>,
     /// Points in the order of the grid: for each throttle, each speed.
     pub points: Vec<StepsPoint>,
-    /// Points as fitted below the smallest throttle of the grid, for what the pilot's openings do there: for each throttle, each speed.
+    /// Points as fitted below the smallest throttle of the grid, for what the pilot's openings do there: for each
+    /// throttle, each speed.
     pub small: Vec<PointResult>,
     /// The pilot's openings into the bore in plain words, in the order of [`PointResult::pilot_openings`].
     pub openings: Vec<String>,

@@ -7,8 +7,9 @@ use std::sync::{Mutex, PoisonError};
 
 use super::sweep::panic_text;
 
-/// Does `act` for 0 up to `count` on `threads` threads and gives the results in this order, so that they do not depend on the number of
-/// threads. When `stop` becomes true no further one is begun; those left out are none. A panic gives its text.
+/// Does `act` for 0 up to `count` on `threads` threads and gives the results in this order, so that they do not depend
+/// on the number of threads. When `stop` becomes true no further one is begun; those left out are none. A panic gives
+/// its text.
 pub fn in_order<R: Send>(
     count: usize,
     threads: NonZeroUsize,

@@ -59,8 +59,8 @@ fn steps_add_their_files_and_tables_and_nothing_else() {
     assert!(ran.stderr.contains("what one step of each part does at 6000 rpm: 51 runs"), "{}", ran.stderr);
     let map: serde_json::Value =
         serde_json::from_str(&std::fs::read_to_string(with.path().join("map.json")).unwrap()).unwrap();
-    assert_eq!(map["steps"]["points"][1]["parts"][9]["part"], "main_jet");
-    let main = map["steps"]["points"][1]["parts"][9]["mixture"]["per_step"].as_f64().unwrap();
+    assert_eq!(map["steps"]["points"][1]["parts"][8]["part"], "main_jet");
+    let main = map["steps"]["points"][1]["parts"][8]["mixture"]["per_step"].as_f64().unwrap();
     assert!(main > 2.0 && main < 4.0, "a main jet step at full throttle: {main} %");
 }
 

@@ -169,7 +169,8 @@ pub fn cycle() -> CycleResult {
     }
 }
 
-/// What one step does, made up: every part at a few throttles, one side missing, one part without number, one point not converged.
+/// What one step does, made up: every part at a few throttles, one side missing, one part without number, one point not
+/// converged.
 pub fn steps() -> StepsResult {
     let throttles = [0.0625, 0.125, 0.25, 0.5, 0.75, 1.0];
     let parts: Vec<Part> = Part::in_charge().collect();

@@ -1,6 +1,8 @@
-//! What one step of each part is worth by the laws alone: areas, two restrictions in series, heads. On the engine itself: `tests/trade/steps.rs`.
+//! What one step of each part is worth by the laws alone: areas, two restrictions in series, heads. On the engine
+//! itself: `tests/trade/steps.rs`.
 //!
-//! Geometry of the table: needle 2.45 mm in a needle jet of 2.70 mm, main jet 1.50 mm, slide of 40 mm. Equal coefficients.
+//! Geometry of the table: needle 2.45 mm in a needle jet of 2.70 mm, main jet 1.50 mm, slide of 40 mm. Equal
+//! coefficients.
 
 use bellmouth::hardware::machine::Machine;
 use bellmouth::hardware::mixture_screw::ScrewKind;
@@ -14,8 +16,8 @@ use super::{circle, close, near, source};
 /// Where the table's needle begins to taper [m below the top groove].
 const TAPER: f64 = 20e-3;
 
-/// The template's machine with the table's parts: a needle of `straight` [m] and `taper` [degrees included] whose taper starts in the
-/// needle jet's edge with the slide shut.
+/// The template's machine with the table's parts: a needle of `straight` [m] and `taper` [degrees included] whose taper
+/// starts in the needle jet's edge with the slide shut.
 fn machine(straight: f64, taper: f64) -> Machine {
     let mut machine = load_text("template", template()).unwrap().value.machine;
     let c = &mut machine.carburettor;
