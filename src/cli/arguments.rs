@@ -51,6 +51,7 @@ pub enum Command {
     #[command(help_template = HELP, before_help = "Examples:
   bellmouth map mine.toml
   bellmouth map mine.toml --throttle '1/8, 1/2, 1' --rpm '1500 to 6500 by 500'
+  bellmouth map mine.toml --steps --rpm 4000
   bellmouth map mine.toml --json > map.json")]
     Map(Map),
     /// Compute one operating point over crank angle
@@ -120,6 +121,9 @@ pub struct Map {
     /// Add power and torque corrected to the dry air of a standard, 99 kPa and 25 degC
     #[arg(long, value_name = "STANDARD", value_enum)]
     pub correct: Option<Correct>,
+    /// Say what one step of each part does: at the speeds of --rpm if there are up to three, else at the middle one
+    #[arg(long)]
+    pub steps: bool,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,

@@ -11,7 +11,7 @@ use super::journal::Journal;
 use super::load::load;
 use super::map_files;
 use super::watch::{self, Reached};
-use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds};
+use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, steps};
 use crate::laws::friction;
 use crate::laws::power_correction::Correction;
 use crate::report::{Sink, map_json, map_text};
@@ -41,15 +41,19 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let mut journal = Journal::begin(sink.folder(), &setup.to_json(), &grid)?;
 
     let solver = MachineSolver { machine: setup.machine.clone(), settings };
-    let reached = watch::run(solver, &grid, threads, &interrupt::listen(), &mut journal)?;
+    let stop = interrupt::listen();
+    let reached = watch::run(solver, &grid, threads, &stop, &mut journal)?;
     say(format_args!("{} in {}", counted(reached.points.len(), "point"), clock::exact(reached.took)));
 
-    let map = result(&setup, grid, reached, correction);
+    let mut map = result(&setup, grid, reached, correction);
+    if arguments.steps && !map.interrupted {
+        map.steps = steps::run(&setup.machine, &map.grid, &settings, threads, &stop);
+    }
     let written = map_files::write(&sink, &map)?;
     journal.remove()?;
     console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
     next_step::after_map(&arguments.setup.path, &map, &written);
-    Ok(ending(&map, arguments.require))
+    Ok(if arguments.steps && map.steps.is_none() { Ending::Interrupted } else { ending(&map, arguments.require) })
 }
 
 /// The points with what the figures and tables need beside them.
@@ -70,6 +74,7 @@ fn result(setup: &Setup, grid: Grid, reached: Reached, correction: Option<Correc
         points: reached.points.into_iter().map(corrected).collect(),
         interrupted: reached.interrupted,
         setup: setup.to_json(),
+        steps: None,
     }
 }
 

@@ -4,9 +4,10 @@ use std::path::PathBuf;
 
 use super::console::say;
 use super::ending::Failure;
-use crate::plot::MAP_FIGURES;
-use crate::report::{Sink, map_csv, map_json};
+use crate::plot::{MAP_FIGURES, PlotError, bypass_holes, hand_over, who_is_in_charge};
+use crate::report::{Sink, map_csv, map_json, steps_csv};
 use crate::study::map::MapResult;
+use crate::study::steps_result::StepsResult;
 
 /// Writes numbers first, then pictures; an interrupted map gets its numbers only, so that leaving is quick.
 ///
@@ -23,6 +24,28 @@ pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
     }
     for (name, figure) in MAP_FIGURES {
         written.push(sink.write(name, &figure(map)?)?);
+    }
+    if let Some(steps) = &map.steps {
+        written.extend(write_steps(sink, &map.name, steps)?);
+    }
+    Ok(written)
+}
+
+/// A picture of the steps at one speed.
+type StepsFigure = fn(&str, &StepsResult, f64) -> Result<Vec<u8>, PlotError>;
+
+/// The files of what one step does; with several speeds the pictures are named for theirs.
+fn write_steps(sink: &Sink, name: &str, steps: &StepsResult) -> Result<Vec<PathBuf>, Failure> {
+    let mut written = vec![
+        sink.write("steps.csv", steps_csv(steps)?.as_bytes())?,
+        sink.write("hand_over.png", &hand_over(name, &steps.hand_over)?)?,
+    ];
+    let figures: [(&str, StepsFigure); 2] = [("who_is_in_charge", who_is_in_charge), ("bypass_holes", bypass_holes)];
+    for rpm in &steps.grid.speeds {
+        let speed = if steps.grid.speeds.len() > 1 { format!("_{rpm}_rpm") } else { String::new() };
+        for (file, figure) in figures {
+            written.push(sink.write(&format!("{file}{speed}.png"), &figure(name, steps, *rpm)?)?);
+        }
     }
     Ok(written)
 }

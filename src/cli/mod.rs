@@ -28,4 +28,5 @@ pub mod out_folder;
 pub mod progress;
 mod pump_text;
 pub mod speeds;
+pub mod steps;
 pub mod watch;

@@ -23,21 +23,27 @@ pub struct Progress {
     whole: f64,
     finished: usize,
     points: usize,
+    noun: &'static str,
 }
 
 impl Progress {
     /// Starts the clock and draws an empty bar if stderr is a terminal.
     #[must_use]
     pub fn start(grid: &Grid) -> Self {
+        let whole = grid.throttles.len() as f64 * grid.speeds.iter().map(|&rpm| cost(rpm)).sum::<f64>();
+        Self::over(grid.throttles.len() * grid.speeds.len(), "point", whole)
+    }
+
+    /// The same for so many of the `noun`, of the cost `whole` in all.
+    #[must_use]
+    pub fn over(points: usize, noun: &'static str, whole: f64) -> Self {
         let target =
             if console::bar_is_welcome() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
         let bar = ProgressBar::with_draw_target(Some(STEPS as u64), target);
         if let Ok(style) = ProgressStyle::with_template("[{bar:30}] {msg}") {
             bar.set_style(style.progress_chars("#>-"));
         }
-        let points = grid.throttles.len() * grid.speeds.len();
-        let whole = grid.throttles.len() as f64 * grid.speeds.iter().map(|&rpm| cost(rpm)).sum::<f64>();
-        let progress = Self { bar, started: Instant::now(), done: 0.0, whole, finished: 0, points };
+        let progress = Self { bar, started: Instant::now(), done: 0.0, whole, finished: 0, points, noun };
         progress.draw();
         progress
     }
@@ -58,7 +64,7 @@ impl Progress {
 
     fn draw(&self) {
         self.bar.set_position((STEPS * self.done / self.whole) as u64);
-        self.bar.set_message(text(self.finished, self.points, self.time_left()));
+        self.bar.set_message(text(self.finished, counted(self.points, self.noun), self.time_left()));
     }
 
     fn time_left(&self) -> Option<Duration> {
@@ -69,9 +75,9 @@ impl Progress {
     }
 }
 
-fn text(finished: usize, points: usize, left: Option<Duration>) -> String {
+fn text(finished: usize, points: String, left: Option<Duration>) -> String {
     let left = left.map(|left| format!(", {} left", clock::rounded(left))).unwrap_or_default();
-    format!("{finished} of {}{left}", counted(points, "point"))
+    format!("{finished} of {points}{left}")
 }
 
 #[cfg(test)]
@@ -90,7 +96,7 @@ mod tests {
 
     #[test]
     fn time_left_is_told_only_when_known() {
-        assert_eq!(text(3, 8, None), "3 of 8 points");
-        assert_eq!(text(3, 8, Some(Duration::from_secs(61))), "3 of 8 points, about 1 min left");
+        assert_eq!(text(3, counted(8, "point"), None), "3 of 8 points");
+        assert_eq!(text(3, counted(8, "point"), Some(Duration::from_secs(61))), "3 of 8 points, about 1 min left");
     }
 }

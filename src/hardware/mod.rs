@@ -18,6 +18,8 @@ pub mod machine;
 pub mod mixture_screw;
 pub mod needle;
 pub mod nozzle;
+pub mod part;
+pub mod part_step;
 pub mod poppet_valve;
 pub mod slide;
 pub mod starter;

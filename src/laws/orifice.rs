@@ -28,6 +28,15 @@ pub fn series(a: f64, b: f64) -> f64 {
     if total > 0.0 { a * b / total.sqrt() } else { 0.0 }
 }
 
+/// Part of the resistance of two holes in series that the hole of area `a` has [-]: `(1/a^2) / (1/a^2 + 1/b^2)`, equal
+/// coefficients taken. It is also the part of its own relative change by which the flow follows a small change of `a`.
+/// 1 if `a` is shut.
+#[must_use]
+pub fn series_share(a: f64, b: f64) -> f64 {
+    let (a, b) = (a * a, b * b);
+    if a > 0.0 { b / (a + b) } else { 1.0 }
+}
+
 /// Air speed [m/s] at which a flush nozzle begins to deliver: the speed whose head lifts the fuel by `lip` [m]
 /// above its level, `sqrt(2 rho_f g z / rho_a)`. Without the coefficient of the venturi, which some textbooks include.
 #[must_use]

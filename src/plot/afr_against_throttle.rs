@@ -41,13 +41,13 @@ pub fn afr_against_throttle(map: &MapResult) -> Result<Vec<u8>, PlotError> {
 }
 
 /// Axis from shut to full, or to the largest opening asked for.
-fn throttle_axis(throttles: &[f64]) -> Axis {
+pub(super) fn throttle_axis(throttles: &[f64]) -> Axis {
     let most = throttles.iter().copied().filter(|t| t.is_finite()).fold(1.0, f64::max);
     Axis::new(0.0, 1.035 * most)
 }
 
 /// Marks of the trade.
-fn throttle_ticks() -> Vec<Tick> {
+pub(super) fn throttle_ticks() -> Vec<Tick> {
     [1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 14.0, 16.0]
         .map(|sixteenths| sixteenths / 16.0)
         .map(|at| Tick { at, label: fraction(at).unwrap_or_default(), below: percent(at).replace(" %", "") })

@@ -17,9 +17,11 @@ mod heat_cell;
 mod heat_scale;
 mod heat_sheet;
 mod ink;
+mod label_places;
 mod legend;
 mod loss_cell;
 mod panel;
+mod part_look;
 mod series;
 mod speed_curve;
 mod text;
@@ -28,19 +30,25 @@ mod valve_strip;
 pub mod afr_against_speed;
 pub mod afr_against_throttle;
 pub mod afr_heat_map;
+pub mod bypass_holes;
 pub mod comparison;
 pub mod cycle_traces;
 pub mod full_throttle;
+pub mod hand_over;
 pub mod torque_lost;
+pub mod who_is_in_charge;
 
 pub use afr_against_speed::afr_against_speed;
 pub use afr_against_throttle::afr_against_throttle;
 pub use afr_heat_map::afr_heat_map;
+pub use bypass_holes::bypass_holes;
 pub use comparison::comparison;
 pub use cycle_traces::cycle_traces;
 pub use full_throttle::full_throttle;
+pub use hand_over::hand_over;
 pub use ink::{Ink, ink};
 pub use torque_lost::torque_lost;
+pub use who_is_in_charge::who_is_in_charge;
 
 /// A picture of a map.
 pub type MapFigure = fn(&crate::study::map::MapResult) -> Result<Vec<u8>, PlotError>;

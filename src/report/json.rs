@@ -14,8 +14,9 @@ use crate::study::point::PointResult;
 /// The text could not be put together.
 pub fn map_json(map: &MapResult) -> Result<String, ReportError> {
     let mut map = map.clone();
-    for point in &mut map.points {
-        drop_senseless(point);
+    map.points.iter_mut().for_each(drop_senseless);
+    if let Some(steps) = &mut map.steps {
+        steps.points.iter_mut().map(|p| &mut p.base).chain(&mut steps.small).for_each(drop_senseless);
     }
     text(&map)
 }

@@ -4,6 +4,7 @@ use super::afr_table::afr_table;
 use super::findings::{bands, leanest, stretches};
 use super::number::rounded;
 use super::prose::wrapped;
+use super::steps_text::steps_text;
 use crate::study::fraction::throttle_phrase;
 use crate::study::map::MapResult;
 use crate::study::point::PointResult;
@@ -20,7 +21,8 @@ pub fn map_text(map: &MapResult) -> String {
     let mut out = wrapped("", "  ", &map.name);
     out.push('\n');
     let parts = [afr_table(map), convergence(map), bands(map), leanest(map), stretches(map), best(map)];
-    for part in parts.iter().filter(|p| !p.is_empty()) {
+    let steps = map.steps.as_ref().map(steps_text).unwrap_or_default();
+    for part in parts.iter().chain([&steps]).filter(|p| !p.is_empty()) {
         out += part;
         out.push('\n');
     }

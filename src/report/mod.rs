@@ -14,6 +14,8 @@ pub mod number;
 pub mod prose;
 pub mod sink;
 pub mod stdout;
+pub mod steps_csv;
+pub mod steps_text;
 pub mod table;
 
 pub use cycle_csv::cycle_csv;
@@ -22,6 +24,8 @@ pub use json::{cycle_json, map_json};
 pub use map_csv::map_csv;
 pub use map_text::map_text;
 pub use sink::{Sink, SinkError};
+pub use steps_csv::steps_csv;
+pub use steps_text::steps_text;
 
 /// A result could not be put into the form of a file.
 #[derive(Debug, thiserror::Error)]

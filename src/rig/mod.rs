@@ -12,6 +12,7 @@ pub mod intake;
 mod loops;
 pub mod machine_state;
 pub mod record;
+mod refit;
 pub mod settings;
 pub mod step;
 mod valve_events;

@@ -3,6 +3,7 @@
 use super::books::Species;
 use super::machine_state::Rig;
 use crate::laws::friction;
+use crate::metering::chamber::OpeningFlow;
 
 /// Sums over a cycle in progress.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -30,6 +31,27 @@ pub struct Sums {
     pub(super) work_closed: f64,
     pub(super) work_exchange: f64,
     pub(super) samples: Option<Vec<Sample>>,
+    pub(super) pilot_openings: Vec<OpeningSums>,
+}
+
+/// What passed between one opening of the pilot circuit and the bore in a cycle [kg].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct OpeningSums {
+    /// Gas given to the bore.
+    pub gas_given: f64,
+    /// Gas taken from the bore.
+    pub gas_taken: f64,
+    /// Fuel given to the bore.
+    pub fuel: f64,
+}
+
+impl OpeningSums {
+    /// Adds one step of `dt` [s]; `flow` is positive into the circuit.
+    pub(super) fn add(&mut self, dt: f64, flow: OpeningFlow) {
+        self.gas_given += dt * (-flow.gas).max(0.0);
+        self.gas_taken += dt * flow.gas.max(0.0);
+        self.fuel -= dt * flow.liquid;
+    }
 }
 
 /// The charge when the inlet valve shut.
@@ -146,6 +168,8 @@ pub struct CycleRecord {
     pub gas_energy_defect: f64,
     /// Samples, if asked for.
     pub samples: Vec<Sample>,
+    /// What passed the pilot outlet and each by-pass hole, in this order.
+    pub pilot_openings: Vec<OpeningSums>,
 }
 
 impl CycleRecord {
@@ -216,6 +240,7 @@ impl Rig {
             energy_defect: first_law.abs() / scale,
             gas_energy_defect: if sums.enthalpy > 0.0 { not_kept / sums.enthalpy } else { 0.0 },
             samples: sums.samples.unwrap_or_default(),
+            pilot_openings: sums.pilot_openings,
         }
     }
 }

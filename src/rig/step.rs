@@ -11,7 +11,7 @@ use super::books::{MassBooks, Species};
 use super::error::RigError;
 use super::intake;
 use super::machine_state::{AIR_BOX, CYCLE_ANGLE, CYCLE_START, DOWNSTREAM, EXHAUST, Rig, UPSTREAM};
-use super::record::{CycleRecord, Sample};
+use super::record::{CycleRecord, OpeningSums, Sample};
 use super::settings::MOST_STEPS_PER_CYCLE;
 use crate::cylinder::charge::ValveFlow;
 use crate::cylinder::combustion_chamber::CylinderBooks;
@@ -76,6 +76,7 @@ impl Rig {
         self.cylinder.books = CylinderBooks::default();
         self.cylinder.peak_pressure = self.cylinder.charge.pressure;
         self.sums.samples = sampled.then(Vec::new);
+        self.sums.pilot_openings = vec![OpeningSums::default(); 1 + self.machine.carburettor.pilot.bypass.len()];
         self.phase = CYCLE_START;
         let end = CYCLE_START + CYCLE_ANGLE;
         while self.phase < end {
@@ -340,6 +341,10 @@ impl Rig {
         s.manifold += dt * self.around.outlet.p;
         s.peak_speed = s.peak_speed.max(speed.abs());
         s.fastest = fastest;
+        // the first of the circuit's openings is its air jet
+        for (sums, flow) in s.pilot_openings.iter_mut().zip(self.pilot.flows().iter().skip(1)) {
+            sums.add(dt, *flow);
+        }
         if let Some(samples) = &mut s.samples {
             let sign = if f.slide.from_a { 1.0 } else { -1.0 };
             samples.push(Sample {

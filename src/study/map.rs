@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::point::PointResult;
+use super::steps_result::StepsResult;
 use crate::laws::power_correction::Correction;
 use crate::setup::targets::TargetBand;
 
@@ -41,6 +42,9 @@ pub struct MapResult {
     pub interrupted: bool,
     /// The resolved set-up, with the source of each value.
     pub setup: serde_json::Value,
+    /// What one step of each part does, if that was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub steps: Option<StepsResult>,
 }
 
 impl MapResult {

@@ -7,6 +7,7 @@ use crate::hardware::machine::Machine;
 use crate::rig::converge::{Outcome, Run};
 use crate::rig::error::RigError;
 use crate::rig::machine_state::{OperatingPoint, Rig};
+use crate::rig::record::OpeningSums;
 use crate::rig::settings::Settings;
 
 /// How a point ended.
@@ -121,6 +122,28 @@ pub struct PointResult {
     pub torque_lost: Option<f64>,
     /// Lambda of the whole charge at which brake torque would be best [-].
     pub lambda_of_best: Option<f64>,
+    /// What passes the pilot outlet and each by-pass hole, in this order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pilot_openings: Vec<PilotOpening>,
+}
+
+/// Cycle means of one opening of the pilot circuit into the bore.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct PilotOpening {
+    /// Gas given to the bore [g/s].
+    pub gas_given_g_s: f64,
+    /// Gas taken from the bore [g/s].
+    pub gas_taken_g_s: f64,
+    /// Fuel given to the bore [g/s].
+    pub fuel_g_s: f64,
+}
+
+impl PilotOpening {
+    /// Mixture given to the bore less gas taken from it [g/s]: negative where the opening takes in air.
+    #[must_use]
+    pub fn net(&self) -> f64 {
+        self.gas_given_g_s + self.fuel_g_s - self.gas_taken_g_s
+    }
 }
 
 impl PointResult {
@@ -174,6 +197,7 @@ impl PointResult {
             fuel_l_h: None,
             torque_lost: None,
             lambda_of_best: None,
+            pilot_openings: Vec::new(),
         }
     }
 }
@@ -284,6 +308,7 @@ impl PointResult {
             fuel_l_h: finite(3.6e3 * per_second * fuel / machine.fuel.density),
             torque_lost: None,
             lambda_of_best: None,
+            pilot_openings: r.pilot_openings.iter().map(|o| opening(o, per_second)).collect(),
         }
     }
 
@@ -292,6 +317,15 @@ impl PointResult {
     pub fn against_best(self, rig: &Rig, run: &Run) -> Self {
         let best = best_mixture(rig, &run.record);
         Self { torque_lost: best.and_then(|b| b.lost), lambda_of_best: best.map(|b| b.lambda), ..self }
+    }
+}
+
+/// Sums of a cycle [kg] as means.
+fn opening(sums: &OpeningSums, per_second: f64) -> PilotOpening {
+    PilotOpening {
+        gas_given_g_s: per_second * sums.gas_given,
+        gas_taken_g_s: per_second * sums.gas_taken,
+        fuel_g_s: per_second * sums.fuel,
     }
 }
 

@@ -121,7 +121,7 @@ fn follow<S: PointSolver>(
 }
 
 /// The text a panic carries.
-fn panic_text(panic: &(dyn std::any::Any + Send)) -> &str {
+pub(super) fn panic_text(panic: &(dyn std::any::Any + Send)) -> &str {
     let text = panic.downcast_ref::<&str>().copied();
     text.or_else(|| panic.downcast_ref::<String>().map(String::as_str)).unwrap_or("a panic without a text")
 }

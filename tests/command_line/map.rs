@@ -38,6 +38,33 @@ fn a_map_writes_exactly_the_named_files_the_same_on_any_number_of_threads() {
 }
 
 #[test]
+fn steps_add_their_files_and_tables_and_nothing_else() {
+    let (bare, with) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let words = |out: &Path| {
+        let out = text(out);
+        let words = ["map", &demo(), "--throttle", "1/2, 1", "--rpm", "6000", "--cell-size", "20 mm", "--out", &out];
+        words.map(str::to_owned).to_vec()
+    };
+    let go = |words: Vec<String>| run(&words.iter().map(String::as_str).collect::<Vec<_>>());
+    let plain = go(words(bare.path()));
+    let ran = go([words(with.path()), vec!["--steps".to_owned()]].concat());
+    assert_eq!((plain.code, ran.code), (Some(0), Some(0)), "{}", ran.stderr);
+    let more: Vec<String> = files_in(with.path()).into_iter().filter(|f| !files_in(bare.path()).contains(f)).collect();
+    assert_eq!(more, ["bypass_holes.png", "hand_over.png", "steps.csv", "who_is_in_charge.png"]);
+    let read = |name: &str, folder: &Path| std::fs::read(folder.join(name)).unwrap();
+    assert!(read("map.csv", bare.path()) == read("map.csv", with.path()), "the map itself stays");
+    let csv = std::fs::read_to_string(with.path().join("steps.csv")).unwrap();
+    assert_eq!(csv.lines().count(), 1 + 2 * 11, "a head line and a row for each part at each point");
+    assert!(ran.stdout.contains("What one step does at 6000 rpm") && !plain.stdout.contains("one step"));
+    assert!(ran.stderr.contains("what one step of each part does at 6000 rpm: 51 runs"), "{}", ran.stderr);
+    let map: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(with.path().join("map.json")).unwrap()).unwrap();
+    assert_eq!(map["steps"]["points"][1]["parts"][8]["part"], "main_jet");
+    let main = map["steps"]["points"][1]["parts"][8]["mixture"]["per_step"].as_f64().unwrap();
+    assert!(main > 2.0 && main < 4.0, "a main jet step at full throttle: {main} %");
+}
+
+#[test]
 fn a_map_as_json_prints_what_its_file_holds() {
     let folder = tempfile::tempdir().unwrap();
     let ran = tiny_map(folder.path(), &["--json", "--require", "0"]);

@@ -8,7 +8,7 @@ use super::synthetic;
 const SIZES: [(u32, u32); 5] = [(1600, 1100), (1600, 1150), (1600, 1500), (1600, 1560), (1600, 1150)];
 
 /// Keep a picture for looking at, if a folder for it is named in the environment.
-fn keep(name: &str, bytes: &[u8]) {
+pub fn keep(name: &str, bytes: &[u8]) {
     if let Some(folder) = std::env::var_os("BELLMOUTH_FIGURES") {
         let path = std::path::Path::new(&folder).join(format!("{}.png", name.replace(".png", "")));
         std::fs::write(path, bytes).unwrap();

@@ -1,9 +1,14 @@
 //! SYNTHETIC results: smooth made-up numbers in plausible ranges, no computation behind them and no physics in them.
 
+use bellmouth::hardware::part::Part;
 use bellmouth::setup::targets::TargetBand;
+use bellmouth::setup::{load_text, template};
 use bellmouth::study::cycle::{CycleResult, Traces};
+use bellmouth::study::hand_over::hand_over;
 use bellmouth::study::map::{Grid, MapResult};
+use bellmouth::study::point::PilotOpening;
 use bellmouth::study::point::{PointResult, Status};
+use bellmouth::study::steps_result::{Change, Fuelling, PartEffect, PartRow, StepsPoint, StepsResult};
 
 pub const STOICHIOMETRIC: f64 = 14.6;
 
@@ -80,6 +85,7 @@ pub fn whole(throttles: &[f64], speeds: &[f64]) -> MapResult {
         targets: targets(),
         points,
         interrupted: false,
+        steps: None,
         setup: serde_json::json!({"name": "synthetic"}),
     }
 }
@@ -160,5 +166,69 @@ pub fn cycle() -> CycleResult {
         point: point(1.0, 5500.0),
         traces,
         setup: serde_json::json!({"name": "synthetic"}),
+    }
+}
+
+/// What one step does, made up: every part at a few throttles, one side missing, one part without number, one point not
+/// converged.
+pub fn steps() -> StepsResult {
+    let throttles = [0.0625, 0.125, 0.25, 0.5, 0.75, 1.0];
+    let parts: Vec<Part> = Part::in_charge().collect();
+    let opening = |t: f64, k: f64| PilotOpening {
+        gas_given_g_s: 0.04 * (t - 0.01 * k).max(0.0),
+        gas_taken_g_s: 0.01 * (0.02 * k - t).max(0.0) + 0.002 * t,
+        fuel_g_s: 0.03 * (1.0 - t),
+    };
+    let base = |t: f64| {
+        let mut p = point(t, 4000.0);
+        p.pilot_openings = [0.0, 1.0, 2.0].map(|k| opening(t, k)).to_vec();
+        p
+    };
+    let change = |size: f64| Change { up: Some(1.1 * size), down: Some(-0.9 * size), per_step: Some(size) };
+    let effects = |t: f64| -> Vec<PartEffect> {
+        let size = |i: usize| 12.0 * libm::exp(-20.0 * (t - 0.1 * i as f64) * (t - 0.1 * i as f64)) + 0.1;
+        let all: f64 = (0..parts.len()).map(size).sum();
+        let effect = |(i, part): (usize, &Part)| {
+            let fuelling = Fuelling::of(&base(t));
+            let mixture = change(size(i));
+            PartEffect {
+                part: *part,
+                up: fuelling.clone(),
+                down: fuelling,
+                mixture,
+                fuel: mixture,
+                share: Some(size(i) / all),
+            }
+        };
+        parts.iter().enumerate().map(effect).collect()
+    };
+    let mut points: Vec<StepsPoint> =
+        throttles.iter().map(|&t| StepsPoint { base: base(t), parts: effects(t) }).collect();
+    points[1].parts[3].mixture = Change { up: None, down: Some(-2.0), per_step: Some(2.0) };
+    points[1].parts[3].up = Fuelling::none("no further groove: the clip is in 5 of 5".to_owned());
+    points[2].parts[4].mixture = Change::default();
+    points[2].parts[4].share = None;
+    let machine = load_text("template", template()).unwrap().value.machine;
+    let row = |part: &Part| PartRow {
+        part: *part,
+        name: part.name().to_owned(),
+        setting: part.setting(&machine),
+        step: part.step_label(&machine),
+    };
+    let mut small: Vec<PointResult> = [0.0078125, 0.03125].map(base).to_vec();
+    small[0].converged = false;
+    StepsResult {
+        grid: Grid { throttles: throttles.to_vec(), speeds: vec![4000.0] },
+        parts: parts.iter().map(row).collect(),
+        points,
+        small,
+        openings: [
+            "pilot outlet, 0.95 mm",
+            "by-pass hole, 0.80 mm, 1.5 mm ahead",
+            "by-pass hole, 0.80 mm, 3.5 mm ahead",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        hand_over: hand_over(&machine),
     }
 }

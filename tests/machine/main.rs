@@ -13,6 +13,8 @@ mod directions;
 mod fuels;
 mod lift;
 mod motored;
+mod one_step;
+mod part_step;
 mod periodic;
 mod quasi_static;
 mod same_bits;

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::hardware::carburettor::Carburettor;
 use crate::hardware::poppet_valve::PoppetValve;
+use crate::laws::orifice::series_share;
 use crate::laws::valve_flow::discharge_curtain;
 
 /// Areas of all valves of one kind at one lift.
@@ -68,14 +69,13 @@ pub fn needle_rows(carburettor: &Carburettor) -> Vec<NeedleRow> {
             let lift = throttle * slide.bore;
             let annulus = main.needle_jet.annulus(&main.needle, lift);
             let ring = annulus.area();
-            let (m, n) = (1.0 / (main_jet * main_jet), 1.0 / (ring * ring));
             NeedleRow {
                 throttle,
                 lift,
                 needle: annulus.inner_diameter,
                 ring,
                 main_jet,
-                main_jet_share: m / (m + n),
+                main_jet_share: series_share(main_jet, ring),
                 slide: slide.segment_area(lift),
             }
         })
