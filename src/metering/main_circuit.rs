@@ -205,11 +205,18 @@ impl MainMetering {
             Opening { effective_area: outlet, outside: around.nozzle, passes_liquid: true },
         ];
         let mut flows = [OpeningFlow::default(); 2];
-        self.chamber.step(dt, self.density * (s.delivered + from_well), &openings, &mut flows);
+        let supplied = self.density * (s.delivered + from_well);
+        if self.entry.is_some() && openings[0].effective_area <= 0.0 {
+            // Every side hole is covered: the holder fills, and runs over at its mouth.
+            self.chamber.liquid += supplied;
+            self.chamber.pressure = around.nozzle.p;
+        } else {
+            self.chamber.step(dt, supplied, &openings, &mut flows);
+        }
         let bore = flows[1];
         CircuitStep {
             drawn: self.density * s.drawn,
-            fuel: -dt * bore.liquid,
+            fuel: self.run_over() - dt * bore.liquid,
             fuel_bypass: 0.0,
             air: dt * flows[0].gas,
             gas: -dt * bore.gas,
@@ -230,6 +237,16 @@ impl MainMetering {
             let height = entry + self.parts.nozzle.protrusion.max(0.0);
             self.chamber.liquid / self.chamber.volume * G0 * height
         })
+    }
+
+    /// Fuel that a full holder of a bleed nozzle gives off at its mouth [kg].
+    fn run_over(&mut self) -> f64 {
+        if self.entry.is_none() {
+            return 0.0;
+        }
+        let over = (self.chamber.liquid - self.density * self.chamber.volume).max(0.0);
+        self.chamber.liquid -= over;
+        over
     }
 
     /// One step of the well; returns the volume that the chamber gets from it [m3]. What flows back comes from the chamber as far as

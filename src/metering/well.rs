@@ -66,6 +66,11 @@ impl Well {
         self.surface += depth;
     }
 
+    /// Draws this well down as far below its own level at rest as `other` is.
+    pub fn drawn_down_as(&mut self, other: &Self) {
+        self.surface = self.full + (other.surface - other.full);
+    }
+
     /// Effective area for air from the main air jet's entry into the holder [m2]: the jet and the uncovered holes in series.
     #[must_use]
     pub fn air_area(&self) -> f64 {

@@ -168,7 +168,7 @@ impl Rig {
     }
 
     /// Sets each column to how it stands on a machine that is tilted or accelerated.
-    fn stand(&mut self) {
+    pub(super) fn stand(&mut self) {
         let Some(attitude) = self.machine.carburettor.bowl.attitude else { return };
         let level = self.main.column.lift;
         let starter = self.starter.as_mut().map(|s| (&mut s.column, attitude.starter));

@@ -7,6 +7,7 @@ use crate::metering::chamber::Chamber;
 use crate::metering::column::Column;
 use crate::metering::main_circuit::MainMetering;
 use crate::metering::pilot_circuit::PilotMetering;
+use crate::metering::starter_circuit::StarterMetering;
 
 impl Rig {
     /// The same state with the metering parts of `machine`: jets, needle jet, needle, mixture screw, pilot holes,
@@ -31,11 +32,21 @@ impl Rig {
         rig.passage = Passage::new(new, self.point.lift);
         rig.main = MainMetering::new(&new.main, level, fuel, pressure, self.point.lift);
         rig.pilot = PilotMetering::new(&new.pilot, level, fuel, pressure);
+        let starter = new.starter.as_ref().and_then(|s| StarterMetering::new(s, level, fuel, pressure));
+        rig.starter = starter;
+        rig.machine = alike;
+        rig.stand();
         take_over(&mut rig.main.column, &self.main.column);
         take_over(&mut rig.pilot.column, &self.pilot.column);
         refill(&mut rig.main.chamber, &self.main.chamber);
         refill(&mut rig.pilot.chamber, &self.pilot.chamber);
-        rig.machine = alike;
+        if let (Some(starter), Some(from)) = (&mut rig.starter, &self.starter) {
+            take_over(&mut starter.column, &from.column);
+            refill(&mut starter.chamber, &from.chamber);
+        }
+        if let (Some(well), Some(from)) = (&mut rig.main.well, &self.main.well) {
+            well.drawn_down_as(from);
+        }
         rig.cycles = 0;
         Some(rig)
     }

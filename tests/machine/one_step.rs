@@ -5,7 +5,9 @@ use std::num::NonZeroUsize;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
+use bellmouth::hardware::attitude::Attitude;
 use bellmouth::hardware::machine::Machine;
+use bellmouth::hardware::nozzle::NozzleKind;
 use bellmouth::hardware::part::Part;
 use bellmouth::rig::settings::Settings;
 use bellmouth::setup::load;
@@ -106,6 +108,25 @@ fn a_refitted_machine_settles_where_a_cold_one_does_and_only_metering_parts_can_
         other = m.clone();
         other.engine.inlet[0].length += 1e-3;
         assert!(state.refitted(&other).is_none());
+    }
+}
+
+#[test]
+fn a_refitted_machine_settles_where_a_cold_one_does_with_starter_well_and_a_tilted_bowl() {
+    let mut m = demo();
+    m.carburettor.main.nozzle.kind = NozzleKind::Bleed;
+    m.carburettor.main.well = Some(crate::conservation::well());
+    m.carburettor.starter = Some(crate::starter::starter(0.2));
+    m.carburettor.bowl.attitude = Some(Attitude { tilt: 0.2, ..Attitude::default() });
+    let settings = settings(20e-3);
+    let (_, state) = point::solve(&m, 0.2, 4000.0, None, &settings);
+    let state = state.unwrap();
+    for part in [Part::FloatLevel, Part::Clip] {
+        let moved = part.moved(&m, 1).unwrap();
+        let warm = point::solve(&moved, 0.2, 4000.0, state.refitted(&moved).as_ref(), &settings).0;
+        let cold = point::solve(&moved, 0.2, 4000.0, None, &settings).0;
+        let off = 100.0 * (warm.afr_metered.unwrap() / cold.afr_metered.unwrap() - 1.0);
+        assert!(off.abs() < 0.05, "{}: {off} %", part.name());
     }
 }
 
