@@ -4,6 +4,7 @@
 //! questions of geometry (volume at a crank angle, area at a lift, diameter at a station).
 
 pub mod air_box;
+pub mod butterfly;
 pub mod carburettor;
 pub mod crank;
 pub mod duct;
@@ -17,3 +18,4 @@ pub mod needle;
 pub mod nozzle;
 pub mod poppet_valve;
 pub mod slide;
+pub mod vacuum_piston;

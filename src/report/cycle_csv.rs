@@ -5,7 +5,7 @@ use super::number::exact;
 use crate::study::cycle::CycleResult;
 
 /// Heads of the columns; later ones join at the end.
-pub const COLUMNS: [&str; 10] = [
+pub const COLUMNS: [&str; 11] = [
     "crank_deg",
     "nozzle_pa",
     "manifold_pa",
@@ -16,6 +16,7 @@ pub const COLUMNS: [&str; 10] = [
     "fuel_pilot_g_s",
     "inlet_lift_m",
     "exhaust_lift_m",
+    "piston_lift_m",
 ];
 
 /// The traces as CSV text. A trace that is shorter than the crank angle leaves empty cells.
@@ -36,6 +37,7 @@ pub fn cycle_csv(cycle: &CycleResult) -> Result<String, ReportError> {
         &t.fuel_pilot_g_s,
         &t.inlet_lift_m,
         &t.exhaust_lift_m,
+        &t.piston_lift_m,
     ];
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(COLUMNS).map_err(failed)?;

@@ -37,7 +37,7 @@ pub struct Run {
     pub cycles: u32,
 }
 
-/// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit [-].
+/// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit, mean lift of a vacuum piston [-].
 #[must_use]
 pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
     let relative = |x: f64, y: f64, least: f64| {
@@ -55,6 +55,7 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         .max(relative(a.main_out, b.main_out, fuel))
         .max(relative(a.pilot_out, b.pilot_out, fuel))
         .max(STORED * share(b.in_circuits - a.in_circuits, all))
+        .max(relative(a.piston_lift.unwrap_or(0.0), b.piston_lift.unwrap_or(0.0), 0.0))
 }
 
 impl Rig {

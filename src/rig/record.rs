@@ -20,6 +20,8 @@ pub struct Sums {
     pub(super) lost: f64,
     pub(super) depression: f64,
     pub(super) manifold: f64,
+    /// Lift of slide or piston times time [m s].
+    pub(super) lift: f64,
     pub(super) peak_speed: f64,
     pub(super) repairs: u64,
     pub(super) fastest: f64,
@@ -70,6 +72,8 @@ pub struct Sample {
     pub pilot: f64,
     /// Cylinder volume [m3].
     pub volume: f64,
+    /// Lift of slide or vacuum piston [m].
+    pub lift: f64,
 }
 
 /// One completed cycle, periodic or not.
@@ -99,7 +103,7 @@ pub struct CycleRecord {
     pub lost: f64,
     /// Time mean of bowl-vent minus nozzle pressure [Pa].
     pub depression: f64,
-    /// Time mean of the pressure behind the slide [Pa].
+    /// Time mean of the pressure behind slide or butterfly [Pa].
     pub manifold: f64,
     /// Highest speed at the nozzle [m/s].
     pub peak_speed: f64,
@@ -138,6 +142,8 @@ pub struct CycleRecord {
     pub gas_energy_defect: f64,
     /// Samples, if asked for.
     pub samples: Vec<Sample>,
+    /// Time mean of a vacuum piston's lift [m]; none without one.
+    pub piston_lift: Option<f64>,
 }
 
 impl CycleRecord {
@@ -206,6 +212,7 @@ impl Rig {
             energy_defect: first_law.abs() / scale,
             gas_energy_defect: if sums.enthalpy > 0.0 { not_kept / sums.enthalpy } else { 0.0 },
             samples: sums.samples.unwrap_or_default(),
+            piston_lift: self.vacuum.as_ref().map(|_| sums.lift / sums.time),
         }
     }
 }

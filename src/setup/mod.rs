@@ -37,7 +37,9 @@ mod setup;
 pub mod spec;
 pub mod targets;
 mod template;
+mod throttle;
 mod timing;
+mod vacuum_piston;
 mod valve;
 mod vent;
 

@@ -5,6 +5,7 @@ use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
 use crate::hardware::nozzle::{Nozzle, NozzleKind};
+use crate::hardware::slide::SlideKind;
 use crate::units::Dimension::{Length, Number, Share};
 
 const SHROUD: Spec = Spec::new(Length, "mm", (0.8, 20.0), (2.2, 9.0));
@@ -17,8 +18,14 @@ const CUTAWAY_SHARE: Spec = Spec::new(Share, "", (0.0, 1.0), (0.3, 1.0));
 // carburettor; common practice, no source) lies in the middle of 11.5 to 14 from 3000 to 6500 rpm. Bounds: the wake of a bluff body.
 const CALIBRATED: &str = "calibrated on the known jets of a 650-class single (common practice, no source)";
 
-/// Reads the nozzle's table; also gives the figure of its mouth.
-pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_jet: &Figure) -> (Nozzle, Figure) {
+/// Reads the nozzle's table; also gives the figure of its mouth. `slide` is the kind of slide above it.
+pub fn read(
+    mut reader: Reader<'_>,
+    ledger: &mut Ledger,
+    bore: &Figure,
+    needle_jet: &Figure,
+    slide: SlideKind,
+) -> (Nozzle, Figure) {
     let r = &mut reader;
     let words = [("primary", NozzleKind::Primary), ("bleed", NozzleKind::Bleed)];
     let what = "blow through the main air jet: a primary nozzle blows around the needle jet's mouth, a bleed nozzle \
@@ -39,9 +46,20 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_j
     let forward = r.estimated(ledger, "signal_forward", &SIGNAL, forward);
     let reverse = Estimate::fixed(&SIGNAL, 0.0, (0.0, 1.0), "0 for air that runs back", COMMON);
     let reverse = r.estimated(ledger, "signal_reverse", &SIGNAL, reverse);
-    let share = "the whole cutaway: it rises behind a short lip on the engine's side; a plane bevel gives half";
-    let share = Estimate::fixed(&CUTAWAY_SHARE, 1.0, (0.5, 1.0), share, COMMON);
-    let share = r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share);
+    let share = match slide {
+        SlideKind::Round => {
+            let share = "the whole cutaway: it rises behind a short lip on the engine's side; a plane bevel gives half";
+            let share = Estimate::fixed(&CUTAWAY_SHARE, 1.0, (0.5, 1.0), share, COMMON);
+            r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share).kept
+        }
+        SlideKind::Flat => {
+            let share = "half of the bevel, in the middle of a flat slide";
+            let share = Estimate::fixed(&CUTAWAY_SHARE, 0.5, (0.3, 0.8), share, COMMON);
+            r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share).kept
+        }
+        // It has no cutaway.
+        SlideKind::Piston => 0.0,
+    };
     reader.close(ledger);
     if protrusion.kept > 0.5 * bore.kept {
         ledger.note(
@@ -64,7 +82,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_j
         width: width.kept,
         signal_forward: forward.kept,
         signal_reverse: reverse.kept,
-        cutaway_share: share.kept,
+        cutaway_share: share,
     };
     (nozzle, shroud)
 }

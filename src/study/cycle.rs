@@ -33,6 +33,9 @@ pub struct Traces {
     pub inlet_lift_m: Vec<f64>,
     /// Exhaust valve lift [m].
     pub exhaust_lift_m: Vec<f64>,
+    /// Lift of a vacuum piston [m]; empty without one.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub piston_lift_m: Vec<f64>,
 }
 
 /// One operating point with its traces.
@@ -49,7 +52,7 @@ pub struct CycleResult {
     /// Form of the friction law.
     #[serde(default)]
     pub friction_form: String,
-    /// Slide lift [m].
+    /// Slide lift, or the mean lift of a vacuum piston [m].
     #[serde(default)]
     pub slide_lift_m: f64,
     /// Cycle figures.
@@ -82,7 +85,7 @@ pub fn run(setup: &Setup, rpm: f64, throttle: f64, settings: &Settings) -> Resul
         name: setup.name.clone(),
         free_air_pa: machine.air.pressure,
         friction_form: friction::NAME.to_owned(),
-        slide_lift_m: point.lift,
+        slide_lift_m: run.record.piston_lift.unwrap_or(point.lift),
         point: result,
         traces: Traces::of(setup, &recorded),
         setup: setup.to_json(),
@@ -126,6 +129,9 @@ impl Traces {
             traces.fuel_pilot_g_s.push(1e3 * mix(|x| x.pilot));
             traces.inlet_lift_m.push(engine.inlet_valve.lift.lift(phase));
             traces.exhaust_lift_m.push(engine.exhaust_valve.lift.lift(phase));
+            if setup.machine.carburettor.vacuum.is_some() {
+                traces.piston_lift_m.push(mix(|x| x.lift));
+            }
         }
         traces
     }

@@ -40,7 +40,7 @@ impl Status {
 /// not exist is `None`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PointResult {
-    /// Slide lift over bore [-].
+    /// What the hand opens: slide lift over bore, or a butterfly's angle over its full angle [-].
     pub throttle: f64,
     /// Speed [rpm].
     pub rpm: f64,
@@ -70,7 +70,7 @@ pub struct PointResult {
     pub standoff_g_s: Option<f64>,
     /// Time mean of bowl-vent minus nozzle pressure [Pa].
     pub nozzle_depression_pa: Option<f64>,
-    /// Time mean of the pressure behind the slide [Pa, absolute].
+    /// Time mean of the pressure behind slide or butterfly [Pa, absolute].
     pub manifold_pa: Option<f64>,
     /// Largest relative change over the last two cycles [-].
     pub residual: Option<f64>,
@@ -121,6 +121,9 @@ pub struct PointResult {
     pub torque_lost: Option<f64>,
     /// Lambda of the whole charge at which brake torque would be best [-].
     pub lambda_of_best: Option<f64>,
+    /// Time mean of a vacuum piston's lift [m]; none without one.
+    #[serde(default)]
+    pub piston_lift_m: Option<f64>,
 }
 
 impl PointResult {
@@ -174,6 +177,7 @@ impl PointResult {
             fuel_l_h: None,
             torque_lost: None,
             lambda_of_best: None,
+            piston_lift_m: None,
         }
     }
 }
@@ -284,6 +288,7 @@ impl PointResult {
             fuel_l_h: finite(3.6e3 * per_second * fuel / machine.fuel.density),
             torque_lost: None,
             lambda_of_best: None,
+            piston_lift_m: r.piston_lift.and_then(finite),
         }
     }
 

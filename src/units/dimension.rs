@@ -27,6 +27,12 @@ pub enum Dimension {
     Turns,
     /// Speed of a crankshaft; rev/min are kept.
     Speed,
+    /// Mass, SI unit kg.
+    Mass,
+    /// Force, SI unit N.
+    Force,
+    /// Force per length of a spring, SI unit N/m.
+    SpringRate,
     /// A share, 0 to 1; a bare number is allowed.
     Share,
     /// A ratio or another plain number; a bare number is allowed.
@@ -35,7 +41,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 16] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -47,6 +53,9 @@ impl Dimension {
         Self::Power,
         Self::Turns,
         Self::Speed,
+        Self::Mass,
+        Self::Force,
+        Self::SpringRate,
         Self::Share,
         Self::Number,
     ];
@@ -66,6 +75,9 @@ impl Dimension {
             Self::Power => "power",
             Self::Turns => "number of turns",
             Self::Speed => "crankshaft speed",
+            Self::Mass => "mass",
+            Self::Force => "force",
+            Self::SpringRate => "spring rate",
             Self::Share => "share",
             Self::Number => "plain number",
         }
@@ -93,6 +105,9 @@ impl Dimension {
             Self::Power => "W",
             Self::Turns => "turns",
             Self::Speed => "rpm",
+            Self::Mass => "kg",
+            Self::Force => "N",
+            Self::SpringRate => "N/m",
             Self::Share | Self::Number => "-",
         }
     }
