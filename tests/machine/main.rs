@@ -13,6 +13,7 @@ mod periodic;
 mod quasi_static;
 mod same_bits;
 mod torque;
+mod vacuum_piston;
 
 use std::path::Path;
 

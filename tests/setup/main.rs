@@ -9,4 +9,5 @@ mod mouth;
 mod paths;
 mod quantities;
 mod samples;
+mod throttle;
 mod values;

@@ -7,6 +7,7 @@ mod demo;
 mod known;
 mod starting_point;
 mod steps;
+mod vacuum_piston;
 mod whole_machine;
 
 /// Says what the check stands on.
