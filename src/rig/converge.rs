@@ -7,8 +7,11 @@ use super::record::CycleRecord;
 /// Share of all fuel below which a circuit's change is measured against all fuel [-], so that a trickle does not decide.
 const TRICKLE: f64 = 0.1;
 
-/// Weight of fuel that goes into store in the circuits [-]: at the tolerance of 2e-4 two parts in a thousand of the fuel.
+/// Weight of fuel that goes into store in the circuits or above a vacuum piston [-]: at the tolerance of 2e-4 two parts in a thousand of the fuel.
 const STORED: f64 = 0.1;
+
+/// Weight of the change of a vacuum piston's mean lift [-], which creeps: the change of one cycle is a small part of what is to come.
+const CREEPING: f64 = 5.0;
 
 /// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
 const BURNABLE: f64 = 15.0;
@@ -55,7 +58,8 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         .max(relative(a.main_out, b.main_out, fuel))
         .max(relative(a.pilot_out, b.pilot_out, fuel))
         .max(STORED * share(b.in_circuits - a.in_circuits, all))
-        .max(relative(a.piston_lift.unwrap_or(0.0), b.piston_lift.unwrap_or(0.0), 0.0))
+        .max(STORED * share(b.above_piston - a.above_piston, all))
+        .max(CREEPING * relative(a.piston_lift.unwrap_or(0.0), b.piston_lift.unwrap_or(0.0), 0.0))
 }
 
 impl Rig {
@@ -71,6 +75,7 @@ impl Rig {
         let mut alternating = 0;
         let mut residual = f64::INFINITY;
         let mut previous_step = f64::INFINITY;
+        let mut lifts = Vec::new();
         loop {
             let record = self.run_cycle(false)?;
             let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record));
@@ -91,6 +96,10 @@ impl Rig {
             };
             if let Some(outcome) = outcome {
                 return Ok(Run { record, outcome, residual, cycles });
+            }
+            lifts.extend(record.piston_lift);
+            if step >= s.tolerance && self.help_piston(&lifts) {
+                lifts.clear();
             }
             before = last.replace(record);
         }

@@ -6,7 +6,7 @@
 //! ```
 //!
 //! `A` is the whole area, `B` that of the lower end in the passage, `x` the lift between two inelastic stops. The chamber takes up and
-//! gives back gas of the passage; adiabatic, everything mixed at once, the piston's work counted. One step is the linearly
+//! gives back gas of the passage, no liquid; adiabatic, everything mixed at once, the piston's work counted. One step is the linearly
 //! implicit midpoint of (x, x', p_c), of second order and stable while the air in the chamber is the stiffer spring,
 //! `gamma p A^2/V` (some 10 kN/m against 0.1); what the expansion factor of the holes changes with the pressure is left out of its slope.
 //!
@@ -50,13 +50,27 @@ pub struct PistonMotion {
     pub chamber: Plenum,
 }
 
-/// Flow through holes of effective `area` [m2] from `from` to `to` [Pa] of gas of density `rho` [kg/m3] -> [kg/s], and its slope by
-/// the drop [kg/(s Pa)].
-fn through(area: f64, from: f64, to: f64, rho: f64, gamma: f64) -> (f64, f64) {
-    let d = from - to;
-    let scale = area * (2.0 * rho).sqrt() * compressibility(to / from, gamma);
-    let e = d + LAMINAR_DROP;
-    (scale * d / e.sqrt(), scale * (d + 2.0 * LAMINAR_DROP) / (2.0 * e * e.sqrt()))
+/// Flow through the holes.
+struct Bleed {
+    /// Into the chamber [kg/s].
+    rate: f64,
+    /// Its slope by the drop [kg/(s Pa)].
+    slope: f64,
+    /// Its chord by the drop [kg/(s Pa)].
+    chord: f64,
+    /// Gas constant times temperature of where it comes from [J/kg].
+    rt: f64,
+}
+
+impl Bleed {
+    /// Through holes of effective `area` [m2] from `from` to `to` [Pa] of gas of density `rho` [kg/m3].
+    fn new(area: f64, from: f64, to: f64, rho: f64, gamma: f64) -> Self {
+        let d = from - to;
+        let scale = area * (2.0 * rho).sqrt() * compressibility(to / from, gamma);
+        let e = d + LAMINAR_DROP;
+        let chord = scale / e.sqrt();
+        Self { rate: chord * d, slope: chord * (d + 2.0 * LAMINAR_DROP) / (2.0 * e), chord, rt: from / rho }
+    }
 }
 
 impl PistonMotion {
@@ -75,27 +89,27 @@ impl PistonMotion {
         let inside = self.chamber.vessel(gas);
         let gamma = inside.gamma;
         let holes = BLEED_DISCHARGE * part.bleed_area();
-        // Inflow and its slope by the chamber's pressure.
-        let (rate, slope, rt) = if at.under >= p {
-            let (m, by_drop) = through(holes, at.under, p, at.rho, gamma);
-            (m, -by_drop, at.under / at.rho)
+        let b = if at.under >= p {
+            Bleed::new(holes, at.under, p, at.rho, gamma)
         } else {
-            let (m, by_drop) = through(holes, p, at.under, inside.rho, gamma);
-            (-m, -by_drop, p / inside.rho)
+            let out = Bleed::new(holes, p, at.under, inside.rho, gamma);
+            Bleed { rate: -out.rate, ..out }
         };
         let push = at.below * (area - part.bottom) + at.under * part.bottom - p * area;
         let a = (push - part.load(self.lift)) / mass;
         let (a_x, a_p) = (-part.spring_rate / mass, -area / mass);
-        let g = gamma / volume * (p * area * self.speed + rt * rate);
+        let g = gamma / volume * (p * area * self.speed + b.rt * b.rate);
         let g_x = g * area / volume;
         let g_v = gamma * p * area / volume;
-        let g_p = gamma / volume * (area * self.speed + rt * slope);
+        let g_p = gamma / volume * (area * self.speed - b.rt * b.slope);
         let h = 0.5 * dt;
         // [c11 c12; c21 c22] (dv, dp) = (b1, b2), the change of lift eliminated.
         let (c11, c12) = (1.0 - h * h * a_x, -h * a_p);
-        let (c21, c22) = (-(h * g_v + h * h * g_x), 1.0 - h * g_p);
-        let (b1, b2) = (dt * (a + h * a_x * self.speed), dt * (g + h * g_x * self.speed));
-        let dv = (b1 * c22 - c12 * b2) / (c11 * c22 - c12 * c21);
+        // Holes so wide that the pressures meet within the step let them meet, and no more.
+        let meet = dt * gamma / volume * b.rt * b.chord;
+        let (c21, c22) = (-(h * g_v + h * h * g_x), (1.0 - h * g_p).max(meet));
+        let (r1, r2) = (dt * (a + h * a_x * self.speed), dt * (g + h * g_x * self.speed));
+        let dv = (r1 * c22 - c12 * r2) / (c11 * c22 - c12 * c21);
         let speed = rubbed(self.speed + dv, part.friction * dt / mass);
         let (lift, speed) = stopped(part, self.lift + h * (self.speed + speed), speed);
         let rise = lift - self.lift;
@@ -103,8 +117,11 @@ impl PistonMotion {
         let middle = volume - 0.5 * area * rise;
         let per = gamma / middle;
         let moved = area * rise / dt;
-        let dp = dt * per * (p * moved + rt * rate) / (1.0 - h * per * (moved + rt * slope));
-        let taken = dt * (rate + 0.5 * slope * dp);
+        let stiff = dt * per * b.rt * b.chord;
+        let held = (1.0 - h * per * (moved - b.rt * b.slope)).max(stiff);
+        let dp = dt * per * (p * moved + b.rt * b.rate) / held;
+        // What the pressure that came out asks for.
+        let taken = (dp / per - dt * moved * (p + 0.5 * dp)) / b.rt;
         self.chamber.volume = volume - area * rise;
         self.chamber.energy += (p + 0.5 * dp) * area * rise;
         let flow = if taken >= 0.0 {

@@ -142,6 +142,8 @@ pub struct CycleRecord {
     pub gas_energy_defect: f64,
     /// Samples, if asked for.
     pub samples: Vec<Sample>,
+    /// Fuel vapour in the chamber above a vacuum piston at the end [kg].
+    pub above_piston: f64,
     /// Time mean of a vacuum piston's lift [m]; none without one.
     pub piston_lift: Option<f64>,
 }
@@ -212,6 +214,7 @@ impl Rig {
             energy_defect: first_law.abs() / scale,
             gas_energy_defect: if sums.enthalpy > 0.0 { not_kept / sums.enthalpy } else { 0.0 },
             samples: sums.samples.unwrap_or_default(),
+            above_piston: self.vacuum.as_ref().map_or(0.0, |v| v.piston.chamber.vapour),
             piston_lift: self.vacuum.as_ref().map(|_| sums.lift / sums.time),
         }
     }

@@ -19,11 +19,13 @@ use crate::gas::duct_cells::DuctCells;
 use crate::gas::exchange::{EndFlux, Exchange};
 use crate::gas::face::{FaceFlow, Trend, restriction};
 use crate::gas::grid::GridError;
+use crate::gas::plenum::Plenum;
 use crate::gas::trace::{Side, Trace};
 use crate::hardware::carburettor::{BypassHole, Carburettor, PilotCircuit};
 use crate::hardware::vacuum_piston::VacuumPiston;
 use crate::laws::stream::Stream;
 use crate::media::atmosphere::FreeAir;
+use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
 use crate::metering::pilot_circuit::PilotMetering;
 use crate::metering::surroundings::Outside;
@@ -90,7 +92,54 @@ impl VacuumSide {
     }
 }
 
+/// Cycles between two guesses at the piston's lift, so that what a guess stirs up has died down.
+const SETTLING: usize = 4;
+/// Largest ratio of successive changes that a guess is built on [-].
+const SLOWEST: f64 = 0.97;
+/// Largest guess, over the distance between the stops [-].
+const BOLDEST: f64 = 0.25;
+
+impl VacuumSide {
+    /// Where the lift is going, from its means over the last cycles [m]: a geometric series, `d r/(1 - r)` beyond the last one.
+    fn going(&self, lifts: &[f64]) -> Option<f64> {
+        let [a, b, c] = lifts.last_chunk::<3>()?;
+        let (first, last) = (b - a, c - b);
+        if first * last <= 0.0 {
+            return None;
+        }
+        let r = (last / first).min(SLOWEST);
+        let most = BOLDEST * (self.part.highest - self.part.lowest);
+        Some((last * r / (1.0 - r)).clamp(-most, most))
+    }
+
+    /// Sets the piston higher by `rise` [m] between its stops, the chamber's gas as it is in pressure and temperature.
+    fn set_higher(&mut self, gas: &GasModel, rise: f64) {
+        let piston = &mut self.piston;
+        piston.lift = (piston.lift + rise).clamp(self.part.lowest, self.part.highest);
+        let c = piston.chamber;
+        piston.chamber = Plenum::new(gas, self.part.chamber(piston.lift), c.pressure, c.temperature, c.composition());
+    }
+}
+
 impl Rig {
+    /// Helps a vacuum piston on its way to the periodic cycle, from its mean `lifts` [m] since the last help; returns whether it did.
+    ///
+    /// The piston creeps: near full lift the flow hardly changes with the lift, and the pulses keep the holes busy, so that it takes
+    /// some 30 cycles for a factor e. Between two cycles its lift is set where the series of its means points. Where it ends
+    /// up is not changed by that, and no cycle's books see it.
+    pub(super) fn help_piston(&mut self, lifts: &[f64]) -> bool {
+        let Some(v) = &mut self.vacuum else { return false };
+        if lifts.len() < SETTLING {
+            return false;
+        }
+        let Some(rise) = v.going(lifts) else { return false };
+        v.set_higher(&self.gas, rise);
+        let lift = v.piston.lift;
+        self.passage = Passage::new(&self.machine.carburettor, lift);
+        self.main.set_lift(lift);
+        true
+    }
+
     /// Opens what the hand opens, to the present point: slide or butterfly.
     pub(super) fn open_throttle(&mut self) {
         let c = &self.machine.carburettor;
@@ -149,17 +198,19 @@ impl Rig {
         let ((rho, u, p), y) = if slide.from_a { before } else { behind };
         let t = p / (rho * self.gas.r(y.burnt, y.vapour));
         let total_enthalpy = self.gas.enthalpy(t, y.burnt, y.vapour) + 0.5 * u * u;
-        let at = Passing { below, under: local.p, rho: local.rho, composition: y, total_enthalpy };
+        // Drops that reach the holes run back: the chamber takes gas alone.
+        let gas_alone = Composition { liquid: 0.0, ..y };
+        let at = Passing { below, under: local.p, rho: local.rho, composition: gas_alone, total_enthalpy };
         let (inside, warmth) = (v.piston.chamber.composition(), v.piston.chamber.temperature);
         let taken = v.piston.step(&v.part, &self.gas, dt, &at);
         let (up, down) = (&mut exchanges.up, &mut exchanges.between.0);
         let (source, target) = if slide.from_a { (up, down) } else { (down, up) };
         if taken >= 0.0 {
             source.gas_out += taken;
+            source.liquid_in += taken * y.liquid;
         } else {
             let r = self.gas.r(inside.burnt, inside.vapour);
             target.put_gas(-taken, r, warmth, inside.burnt, inside.vapour);
-            target.liquid_in -= taken * inside.liquid;
         }
         let lift = v.piston.lift;
         self.passage = Passage::new(&self.machine.carburettor, lift);

@@ -19,7 +19,7 @@ use crate::units::Dimension::{Angle, Area, Force, Length, Mass, Number, SpringRa
 
 const DIAMETER: Spec = Spec::new(Length, "mm", (15.0, 150.0), (40.0, 90.0));
 const MASS: Spec = Spec::new(Mass, "g", (5.0, 1000.0), (30.0, 200.0));
-const FORCE: Spec = Spec::new(Force, "N", (0.0, 50.0), (0.2, 5.0));
+const FORCE: Spec = Spec::new(Force, "N", (0.0, 500.0), (0.2, 5.0));
 const RATE: Spec = Spec::new(SpringRate, "N/m", (0.0, 5000.0), (20.0, 300.0));
 const FRICTION: Spec = Spec::new(Force, "N", (0.0, 5.0), (0.0, 0.5));
 const LIFT: Spec = Spec::new(Length, "mm", (0.0, 60.0), (0.0, 45.0));

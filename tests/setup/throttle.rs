@@ -86,7 +86,7 @@ fn a_machine_written_before_there_were_kinds_of_slide_is_still_read() {
     let text = serde_json::to_string(&machine).unwrap();
     assert!(!text.contains("\"vacuum\"") && !text.contains("\"round\""), "{text}");
     let back: Machine = serde_json::from_str(&text).unwrap();
-    assert_eq!(back, machine);
+    assert_eq!((back.carburettor.slide.kind, back.carburettor.vacuum), (SlideKind::Round, None));
 }
 
 #[test]
