@@ -295,3 +295,33 @@ fn under_a_flat_slide_nozzle_and_holes_see_the_bevel_at_their_own_place() {
     let ahead = Passage::new(c, 5e-3).bypass[0].unwrap();
     close("a hole ahead of a thin gate stands in the open bore", ahead, c.slide.bore_area(), 1e-12);
 }
+
+/// Mean gas through each opening of the pilot circuit over a cycle [g/s], into it positive: air jet, outlet, then each by-pass hole
+/// ahead of the plate's edge and behind it.
+fn pilot_gas(throttle: f64) -> Vec<f64> {
+    let mut rig = cold(&machine(FILE), throttle, 1500.0);
+    for _ in 0..8 {
+        rig.run_cycle(false).unwrap();
+    }
+    let (mut sum, mut steps) = (vec![0.0; 8], 0);
+    rig.run_cycle_with(false, |rig| {
+        steps += 1;
+        for (s, f) in sum.iter_mut().zip(rig.pilot.flows()) {
+            *s += 1e3 * f.gas;
+        }
+    })
+    .unwrap();
+    sum.iter().map(|s| s / f64::from(steps)).collect()
+}
+
+#[test]
+fn a_bypass_hole_takes_in_air_ahead_of_the_plates_edge_and_delivers_once_the_edge_has_passed_it() {
+    // Service manuals (common practice): sign only. The second hole, 1.7 mm ahead of the shut plate's edge, which stands 0.7 mm further
+    // at 3 % and 4.4 mm at a fifth.
+    let (shut, open) = (pilot_gas(0.03), pilot_gas(0.2));
+    found("pilot's openings at 3 % and a fifth of the butterfly [g/s]", &format!("{shut:.4?} and {open:.4?}"));
+    assert!(shut[4] > 0.0 && shut[5].abs() <= 0.0, "{shut:?}");
+    assert!(open[5] < 0.0 && open[4].abs() <= 0.0, "{open:?}");
+    // The outlet behind it delivers at both.
+    assert!(shut[1] < 0.0 && open[1] < 0.0);
+}

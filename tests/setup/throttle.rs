@@ -1,4 +1,5 @@
 //! The kinds of throttle: what each is estimated to be, and what is written out.
+#![allow(clippy::unwrap_used)]
 
 use std::path::Path;
 

@@ -12,7 +12,7 @@ use super::known::{COARSE, settings, side_by_side};
 use super::source;
 
 const TEXT: &str = include_str!("single_400_vacuum_piston.toml");
-/// Cells at full throttle [m]; against 5 mm the mixture moves by less than 0.2 of AFR.
+/// Cells at full throttle [m]; against 5 mm the mixture moves by less than 0.25 of AFR.
 const CELL: f64 = 10e-3;
 /// Band in which a machine runs at full throttle at all [AFR]. Common practice, no source.
 const RUNS: (f64, f64) = (11.5, 14.5);
