@@ -8,6 +8,7 @@ use super::{assembled, load, next_step};
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::setup::describe::{Description, describe};
+use crate::study::pump_bench::{self, PumpSheet};
 
 /// Version of the layout of the JSON output; additions do not change it.
 const SCHEMA: u32 = 1;
@@ -21,14 +22,24 @@ pub fn run(arguments: &Check) -> Result<Ending, Failure> {
     let read = load::read(&arguments.setup, settings.cell_size)?;
     assembled::check(&read.value.machine, &settings)?;
     let description = describe(&read.value, &read.warnings);
-    console::print(&if arguments.json { json(&read.value, &description) } else { check_text(&description) })?;
+    let pump = pump_bench::sheet(&read.value.machine);
+    let text = if arguments.json {
+        json(&read.value, &description, pump.as_ref())
+    } else {
+        check_text(&description, pump.as_ref())
+    };
+    console::print(&text)?;
     next_step::after_check(&arguments.setup.path);
     Ok(Ending::Done)
 }
 
-fn json(setup: &Setup, description: &Description) -> String {
+fn json(setup: &Setup, description: &Description, pump: Option<&PumpSheet>) -> String {
     let version = env!("CARGO_PKG_VERSION");
     let setup = setup.to_json();
-    let value = serde_json::json!({ "schema": SCHEMA, "version": version, "description": description, "setup": setup });
+    let mut value =
+        serde_json::json!({ "schema": SCHEMA, "version": version, "description": description, "setup": setup });
+    if let Some(pump) = pump {
+        value["pump"] = serde_json::json!(pump);
+    }
     format!("{value:#}\n")
 }

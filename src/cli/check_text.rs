@@ -1,15 +1,18 @@
 //! What `check` prints: a set-up laid open, as text of 80 columns.
 
+use super::flow_test_text::flow_test_text;
+use super::pump_text::pump_text;
 use crate::report::number::rounded;
 use crate::report::prose::wrapped;
 use crate::report::table::table;
 use crate::setup::describe::{ASSUMED_FILLING, Derived, Description, JetRow, NeedleRow, SpeedRow, ValveRow};
 use crate::setup::{EstimateNote, Provenance};
 use crate::study::fraction::throttle_name;
+use crate::study::pump_bench::PumpSheet;
 
 /// The whole sheet: given, estimated, what follows, what is unlikely, cautions.
 #[must_use]
-pub fn check_text(description: &Description) -> String {
+pub fn check_text(description: &Description, pump: Option<&PumpSheet>) -> String {
     let parts = [
         wrapped("", "  ", &description.name),
         given(&description.given),
@@ -19,6 +22,8 @@ pub fn check_text(description: &Description) -> String {
         needle(&description.needle),
         air_speed(&description.air_speed),
         jets(&description.jets),
+        flow_tests(description),
+        pump.map(pump_text).unwrap_or_default(),
         list("Unlikely, please look again", description.warnings.iter().map(String::as_str)),
         list("Cautions", description.cautions.lines()),
     ];
@@ -154,6 +159,11 @@ fn jets(rows: &[JetRow]) -> String {
     };
     let heads = ["jet", "bore mm", "bore number", "flow cc/min", "at a head of mm"];
     headed("Fuel jets in both families of numbers", &heads, &rows.iter().map(row).collect::<Vec<_>>())
+}
+
+fn flow_tests(description: &Description) -> String {
+    let lines: Vec<String> = description.flow_tests.iter().map(flow_test_text).collect();
+    list("Jets tested at home", lines.iter().map(String::as_str))
 }
 
 fn mm(metres: f64, decimals: usize) -> String {

@@ -13,6 +13,7 @@ pub mod counted;
 pub mod courant;
 pub mod cycle;
 pub mod ending;
+pub mod flow_test_text;
 
 pub mod grid;
 pub mod init;
@@ -25,5 +26,6 @@ pub mod next_step;
 pub mod opening;
 pub mod out_folder;
 pub mod progress;
+mod pump_text;
 pub mod speeds;
 pub mod watch;

@@ -5,9 +5,11 @@ use crate::hardware::crank::Crank;
 use crate::hardware::engine::{Combustion, Spark};
 use crate::laws::flame::{self, Conditions};
 use crate::laws::{combustion, wiebe};
+use crate::media::fuel::Fuel;
 
 /// Lambda between which the charge burns [-]; outside, the cycle runs unfired. Source: petrol vapour is ignitable by spark
-/// between air-fuel ratios of about 10 and 18; widened for a stratified charge (common practice).
+/// between air-fuel ratios of about 10 and 18; widened for a stratified charge (common practice). Alcohols are taken alike; they
+/// burn richer than this (common practice).
 pub const IGNITABLE: (f64, f64) = (0.6, 1.5);
 /// Mass share of residual gas above which a charge of lambda 1 or richer does not fire [-]; it falls to nothing at the lean limit.
 /// Common practice, no source: engines stand 20 to 30 % of dilution, a rough idle more.
@@ -66,7 +68,7 @@ impl Burn {
     }
 
     /// Decides the burn of the trapped `charge` in `trapped_volume` [m3] at crank angle `phase` [rad] and `rpm`; `dry` is the dry share of
-    /// the air, `stoichiometric` of the fuel.
+    /// the air.
     ///
     /// Duration: lambda, residual gas, piston speed, pressure and temperature at the spark ([`flame::duration_over`]). Rich:
     /// all air burns with all fuel; lean: the air that the fuel needs.
@@ -76,10 +78,10 @@ impl Burn {
         crank: &Crank,
         (phase, rpm): (f64, f64),
         (charge, trapped_volume): (&Charge, f64),
-        (dry, stoichiometric): (f64, f64),
+        (dry, fuel): (f64, &Fuel),
     ) -> Self {
-        let fuel = charge.vapour + charge.liquid;
-        let needed = fuel * stoichiometric / dry;
+        let mass = charge.vapour + charge.liquid;
+        let needed = mass * fuel.stoichiometric / dry;
         let lambda = if needed > 0.0 { charge.air / needed } else { f64::INFINITY };
         let residual = charge.burnt / charge.gas();
         if !fires(lambda, residual) {
@@ -94,7 +96,7 @@ impl Burn {
                 p: charge.pressure * libm::pow(squeeze, COMPRESSION),
                 piston_speed: crank.mean_piston_speed(rpm),
             };
-            law.duration * flame::duration_over(&c, &REFERENCE).clamp(STRETCH.0, STRETCH.1)
+            law.duration * flame::duration_over(&fuel.blend, &c, &REFERENCE).clamp(STRETCH.0, STRETCH.1)
         };
         let spark = match law.spark {
             Spark::Advance { slow, full, slow_until, full_from } => {
@@ -112,9 +114,9 @@ impl Burn {
             fired: true,
             start: -spark,
             duration: duration(lambda, spark),
-            efficiency: combustion::efficiency(lambda),
+            efficiency: combustion::efficiency(&fuel.blend, lambda),
             lambda,
-            air_per_fuel: needed.min(charge.air) / fuel,
+            air_per_fuel: needed.min(charge.air) / mass,
             decided: phase,
             done: 0.0,
         }

@@ -11,12 +11,14 @@ use super::mixture::Mixture;
 use crate::hardware::crank::Crank;
 use crate::hardware::engine::{Engine, Walls};
 use crate::laws::heat_transfer::{self, Reference};
+use crate::media::blend::Blend;
 use crate::media::burnt_gas::BurntGas;
 use crate::media::fuel::Fuel;
 use crate::media::gas::GasModel;
 
 /// Time in which liquid fuel in the cylinder evaporates by a factor e [s]. Common practice, no source: drops of 20 to 40 um
-/// live 8 to 38 ms in cool air and far shorter in a charge heated by walls, residual gas and compression.
+/// live 8 to 38 ms in cool air and far shorter in a charge heated by walls, residual gas and compression. Alcohols slow
+/// down as the charge nears saturation ([`Blend::evaporation_drive`]).
 pub const EVAPORATION_TIME: f64 = 3e-3;
 /// Polytropic exponent of the motored pressure in the heat-transfer law [-]. Common practice.
 const MOTORED_EXPONENT: f64 = 1.3;
@@ -52,6 +54,7 @@ pub struct Cylinder {
     fuel_latent: f64,
     fuel_heating: f64,
     fuel_temperature: f64,
+    fuel_blend: Blend,
     /// What is in it.
     pub charge: Charge,
     /// The present burn.
@@ -82,9 +85,10 @@ impl Cylinder {
             fuel_latent: fuel.latent_heat,
             fuel_heating: fuel.heating_value,
             fuel_temperature: fuel.temperature,
+            fuel_blend: fuel.blend,
             charge: Charge::of_air(gas, p, t, volume),
             burn: Burn::none(),
-            burnt_gas: BurntGas::new(1.0),
+            burnt_gas: BurntGas::new(&fuel.blend, 1.0),
             excess: 0.0,
             books: CylinderBooks::default(),
             volume,
@@ -107,7 +111,7 @@ impl Cylinder {
     /// Takes over the burn decided for the trapped charge; what burns from now on is of its lambda.
     pub fn ignite(&mut self, burn: Burn) {
         if burn.fired {
-            self.burnt_gas = BurntGas::new(burn.lambda);
+            self.burnt_gas = BurntGas::new(&self.fuel_blend, burn.lambda);
             // Lean: air beyond what the fuel takes, per kilogram of fuel and the air it takes.
             let per_fuel = burn.air_per_fuel;
             self.excess = (burn.lambda - 1.0).max(0.0) * per_fuel / (1.0 + per_fuel);
@@ -129,7 +133,10 @@ impl Cylinder {
             self.books.enthalpy += v.enthalpy;
         }
         // Liquid evaporates; the vapour appears at the liquid's temperature and takes its latent heat along.
-        let evaporated = c.liquid * (dt / (dt + EVAPORATION_TIME));
+        let m = c.gas();
+        let r = gas.r(c.burnt / m, c.vapour / m);
+        let eager = dt * self.fuel_blend.evaporation_drive(c.temperature, p_old, r, c.vapour / m);
+        let evaporated = c.liquid * (eager / (eager + EVAPORATION_TIME));
         c.liquid -= evaporated;
         c.vapour += evaporated;
         let taken = evaporated * (gas.enthalpy(self.fuel_temperature, 0.0, 1.0) - self.fuel_latent);

@@ -1,7 +1,9 @@
-//! The carburettor: air passage, main circuit, pilot circuit, float bowl.
+//! The carburettor: air passage, main circuit, pilot circuit, float bowl, starter, accelerator pump.
 
 use serde::{Deserialize, Serialize};
 
+use super::accelerator_pump::AcceleratorPump;
+use super::bleed_well::BleedWell;
 use super::duct::Piece;
 use super::float_bowl::FloatBowl;
 use super::jet::Jet;
@@ -9,6 +11,7 @@ use super::mixture_screw::MixtureScrew;
 use super::needle::{Needle, NeedleJet};
 use super::nozzle::Nozzle;
 use super::slide::Slide;
+use super::starter::Starter;
 use super::vacuum_piston::VacuumPiston;
 
 /// A passage that fuel fills between the bowl and an outlet.
@@ -35,6 +38,9 @@ pub struct MainCircuit {
     pub nozzle: Nozzle,
     /// Fuel passage between main jet and needle jet.
     pub passage: Passage,
+    /// Well of a bleed nozzle; without one the air enters the needle jet straight from its jet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub well: Option<BleedWell>,
 }
 
 /// A by-pass hole in the floor of the bore.
@@ -83,6 +89,12 @@ pub struct Carburettor {
     pub pilot: PilotCircuit,
     /// Float bowl.
     pub bowl: FloatBowl,
+    /// Starter enrichener, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starter: Option<Starter>,
+    /// Accelerator pump, if it has one; a running point does not move it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pump: Option<AcceleratorPump>,
     /// What lifts the slide when the hand does not: a vacuum piston with its butterfly. The spigot then begins at the butterfly.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub vacuum: Option<VacuumPiston>,

@@ -3,7 +3,10 @@
 //! Nothing here knows the set-up file, and nothing here knows a flow: a part answers only
 //! questions of geometry (volume at a crank angle, area at a lift, diameter at a station).
 
+pub mod accelerator_pump;
 pub mod air_box;
+pub mod attitude;
+pub mod bleed_well;
 pub mod butterfly;
 pub mod carburettor;
 pub mod crank;
@@ -18,4 +21,5 @@ pub mod needle;
 pub mod nozzle;
 pub mod poppet_valve;
 pub mod slide;
+pub mod starter;
 pub mod vacuum_piston;

@@ -6,6 +6,7 @@ pub mod annulus;
 pub mod combustion;
 pub mod emulsion;
 pub mod flame;
+pub mod free_jet;
 pub mod friction;
 pub mod heat_transfer;
 pub mod jet;

@@ -1,13 +1,23 @@
-//! Burnt petrol and air with dissociation: internal energy and gas constant by lambda, temperature and pressure.
+//! Burnt fuel and air with dissociation: internal energy and gas constant by lambda, temperature and pressure.
 //!
 //! In chemical equilibrium above 1700 K, frozen below, where an expanding charge cools faster than it reacts. The composition is
 //! that of the whole burnt charge: with excess air when lean, with carbon monoxide and hydrogen when rich.
 //!
 //! Source: computed with Cantera 3.2.0 and the NASA gas database by `tests/handbook/data/burnt_gas.py`, which writes
-//! `burnt_gas.csv`. Between its values straight lines; lambda 0.6 to 1.6, 200 to 3600 K, 1 to 80 bar; pressure and lambda
-//! are held inside, temperature is continued linearly. Not modelled: slow nitric oxide, soot, fuels other than CH1.87.
+//! `burnt_gas.csv` for petrol CH1.87 and `burnt_gas_methanol.csv`. Between its values straight lines; lambda 0.6 to 1.6, 200 to 3600 K, 1 to 80 bar; pressure and lambda
+//! are held inside, temperature is continued linearly. Not modelled: slow nitric oxide, soot.
+//!
+//! An alcohol is a hydrocarbon with water bound in it: ethanol C2H6O has the elements of methanol CH4O and CH2. So the burnt gas of a fuel
+//! with ethanol or methanol in it stands between burnt petrol and burnt methanol of the same lambda, mixed by mass so that oxygen per carbon of
+//! the fuel is right; its hydrogen is then 2 % short at most (ethanol). Against Cantera at lambda 0.7 to 1.4, 600 to 3200 K: internal energy
+//! of ethanol within 0.25 %, gas constant within 0.20 %. Taking burnt petrol in its place would be off by 3 to 8 % for ethanol and 5 to
+//! 14 % for methanol in the energy, 2 to 6 % in the gas constant.
 
 use std::sync::LazyLock;
+
+use super::alcohol::METHANOL;
+use super::blend::Blend;
+use super::fuel::{HEATING_VALUE_PETROL, STOICHIOMETRIC_PETROL};
 
 /// First temperature of the table [K] and the step between two [K].
 const T_FIRST: f64 = 200.0;
@@ -25,16 +35,23 @@ const L_FIRST: f64 = 0.6;
 const L_STEP: f64 = 0.025;
 /// Number of lambdas.
 const N_L: usize = 41;
+/// Last lambda [-].
+const L_LAST: f64 = L_FIRST + L_STEP * (N_L - 1) as f64;
 
 /// Internal energy [J/kg] and gas constant [J/(kg K)] at each pressure and temperature.
 type Page = [[[f64; 2]; N_T]; PRESSURES.len()];
 
-/// The whole table, one page and the share of the heating value released for each lambda.
-static TABLE: LazyLock<Vec<(Page, f64)>> = LazyLock::new(|| {
+/// A whole table, one page and the share of the heating value released for each lambda.
+type Table = Vec<(Page, f64)>;
+
+static PETROL_TABLE: LazyLock<Table> = LazyLock::new(|| table(include_str!("burnt_gas.csv")));
+static METHANOL_TABLE: LazyLock<Table> = LazyLock::new(|| table(include_str!("burnt_gas_methanol.csv")));
+
+fn table(text: &str) -> Table {
     let mut pages = vec![([[[0.0; 2]; N_T]; PRESSURES.len()], 0.0); N_L];
-    for line in include_str!("burnt_gas.csv").lines().skip(1) {
+    for line in text.lines().skip(1) {
         let v: Vec<f64> = line.split(',').filter_map(|x| x.parse().ok()).collect();
-        let [lambda, t, p, u, r, eta] = v[..] else { panic!("a row of burnt_gas.csv has six numbers: {line}") };
+        let [lambda, t, p, u, r, eta] = v[..] else { panic!("a row of burnt gas has six numbers: {line}") };
         let (page, share) = &mut pages[((lambda - L_FIRST) / L_STEP).round() as usize];
         let k = ((t - T_FIRST) / T_STEP).round() as usize;
         *share = eta;
@@ -45,7 +62,7 @@ static TABLE: LazyLock<Vec<(Page, f64)>> = LazyLock::new(|| {
         }
     }
     pages
-});
+}
 
 /// Burnt gas of one lambda.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,24 +90,48 @@ fn pages(lambda: f64) -> (usize, f64) {
     (i, x - i as f64)
 }
 
-/// Share of the fuel's lower heating value that has been released when the burnt gas of `lambda` [-] is frozen.
+/// Mass of burnt gas from fuel that holds a kmol of carbon [kg/kmol]: petrol CH1.87 and methanol CH4O.
+fn burnt_mass(lambda: f64) -> (f64, f64) {
+    let mass = |molar: f64, stoichiometric: f64| molar * (1.0 + lambda * stoichiometric);
+    let petrol = 12.011 + 1.008 * super::blend::PETROL_HYDROGEN;
+    (mass(petrol, STOICHIOMETRIC_PETROL), mass(METHANOL.vapour.molar_mass, Blend::METHANOL.stoichiometric()))
+}
+
+/// Mass share of burnt methanol in what stands for the burnt gas of `fuel` at `lambda` [-].
+fn methanol_share(fuel: &Blend, lambda: f64) -> f64 {
+    let (_, oxygen) = fuel.hydrogen_and_oxygen();
+    let (petrol, methanol) = burnt_mass(lambda);
+    oxygen * methanol / (oxygen * methanol + (1.0 - oxygen) * petrol)
+}
+
+/// Share of the lower heating value of `fuel` that has been released when the burnt gas of `lambda` [-] is frozen.
 #[must_use]
-pub fn released(lambda: f64) -> f64 {
+pub fn released(fuel: &Blend, lambda: f64) -> f64 {
     let (i, s) = pages(lambda);
-    TABLE[i].1 + s * (TABLE[i + 1].1 - TABLE[i].1)
+    let share = |table: &Table| table[i].1 + s * (table[i + 1].1 - table[i].1);
+    let petrol = share(&PETROL_TABLE);
+    if fuel.is_petrol() {
+        return petrol;
+    }
+    // Heat that carbon monoxide and hydrogen keep, per kilogram of burnt gas, mixes by mass.
+    let held = lambda.clamp(L_FIRST, L_LAST);
+    let kept = |released: f64, heating_value: f64, stoichiometric: f64| {
+        (1.0 - released) * heating_value / (1.0 + held * stoichiometric)
+    };
+    let petrol = kept(petrol, HEATING_VALUE_PETROL, STOICHIOMETRIC_PETROL);
+    let methanol = kept(share(&METHANOL_TABLE), METHANOL.heating_value, Blend::METHANOL.stoichiometric());
+    let mixed = petrol + methanol_share(fuel, held) * (methanol - petrol);
+    1.0 - mixed * (1.0 + held * fuel.stoichiometric()) / fuel.heating_value()
 }
 
 impl BurntGas {
-    /// The gas of `lambda` [-], held between 0.6 and 1.6.
+    /// The gas of `fuel` at `lambda` [-], held between 0.6 and 1.6.
     #[must_use]
-    pub fn new(lambda: f64) -> Self {
-        let (i, s) = pages(lambda);
-        let (low, high) = (&TABLE[i].0, &TABLE[i + 1].0);
-        let mut page = Box::new([[[0.0; 2]; N_T]; PRESSURES.len()]);
-        for (column, (l, h)) in page.iter_mut().zip(low.iter().zip(high)) {
-            for (out, (l, h)) in column.iter_mut().zip(l.iter().zip(h)) {
-                *out = [l[0] + s * (h[0] - l[0]), l[1] + s * (h[1] - l[1])];
-            }
+    pub fn new(fuel: &Blend, lambda: f64) -> Self {
+        let mut page = page_at(&PETROL_TABLE, lambda);
+        if !fuel.is_petrol() {
+            let held = lambda.clamp(L_FIRST, L_LAST);
+            blend_into(&mut page, &page_at(&METHANOL_TABLE, lambda), methanol_share(fuel, held));
         }
         Self { lambda, page }
     }
@@ -114,5 +155,21 @@ impl BurntGas {
         let w = libm::log(p / PRESSURES[j]) / libm::log(PRESSURES[j + 1] / PRESSURES[j]);
         let (a, b) = (column(j), column(j + 1));
         BurntState { u: a.u + w * (b.u - a.u), cv: a.cv + w * (b.cv - a.cv), r: a.r + w * (b.r - a.r) }
+    }
+}
+
+/// A page at `lambda` [-], between two of `table`.
+fn page_at(table: &Table, lambda: f64) -> Box<Page> {
+    let (i, s) = pages(lambda);
+    let mut page = Box::new(table[i].0);
+    blend_into(&mut page, &table[i + 1].0, s);
+    page
+}
+
+/// Moves `page` by `share` of the way to `other`.
+fn blend_into(page: &mut Page, other: &Page, share: f64) {
+    let values = page.iter_mut().flatten().flatten();
+    for (value, other) in values.zip(other.iter().flatten().flatten()) {
+        *value += share * (other - *value);
     }
 }

@@ -2,6 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::alcohol::{ETHANOL, METHANOL};
+use super::blend::Blend;
+use super::gas::R_UNIVERSAL;
+
 /// A fuel as the circuits and the cylinder see it, at the temperature of the bowl.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Fuel {
@@ -21,6 +25,9 @@ pub struct Fuel {
     pub vapour_gas_constant: f64,
     /// Temperature of the fuel in the bowl [K].
     pub temperature: f64,
+    /// What it is made of: the elements, and with them burnt gas and flame, follow.
+    #[serde(default, skip_serializing_if = "Blend::is_petrol")]
+    pub blend: Blend,
 }
 
 /// Stoichiometric air-fuel ratio of petrol CH1.87 [-]. Source: balance with 20.946 % mol oxygen.
@@ -56,22 +63,58 @@ pub fn petrol_viscosity(t: f64) -> f64 {
     0.60e-6 * libm::exp(1_040.0 * (1.0 / t - 1.0 / 293.15))
 }
 
+/// Lower heating value of petrol, liquid [J/kg]. Source: US DOE, *Properties of Fuels*.
+pub const HEATING_VALUE_PETROL: f64 = 43.44e6;
+/// Latent heat of petrol [J/kg]. Source: US DOE, *Properties of Fuels*, about 150 Btu/lb; NBS Misc. Pub. 97 gives 332 kJ/kg.
+pub const LATENT_HEAT_PETROL: f64 = 349.0e3;
+/// Molar mass of petrol vapour [kg/kmol]. Common practice.
+const MOLAR_MASS_PETROL: f64 = 110.0;
+
 impl Fuel {
     /// Petrol CH1.87 of `rho15` [kg/m3 at 15 degrees Celsius] in a bowl at `t` [K].
-    ///
-    /// Heating value 43.44 MJ/kg and latent heat 349 kJ/kg: US DOE, *Properties of Fuels*. Vapour: molar mass
-    /// 110 kg/kmol (common practice).
     #[must_use]
     pub fn petrol(rho15: f64, t: f64) -> Self {
         Self {
             name: "petrol".into(),
             density: petrol_density(rho15, t),
             viscosity: petrol_viscosity(t),
-            heating_value: 43.44e6,
-            latent_heat: 349.0e3,
+            heating_value: HEATING_VALUE_PETROL,
+            latent_heat: LATENT_HEAT_PETROL,
             stoichiometric: STOICHIOMETRIC_PETROL,
-            vapour_gas_constant: 8_314.462 / 110.0,
+            vapour_gas_constant: 8_314.462 / MOLAR_MASS_PETROL,
             temperature: t,
+            blend: Blend::PETROL,
+        }
+    }
+
+    /// Alcohols in petrol of `rho15` [kg/m3 at 15 degrees Celsius], `ethanol` and `methanol` their shares by volume at 15 degrees [-],
+    /// in a bowl at `t` [K]. Without alcohol it is [`Fuel::petrol`].
+    ///
+    /// Density: volumes add up. Viscosity: `ln nu` weighted by volume (Arrhenius' rule for mixtures; common practice, +-10 % in the middle
+    /// of the range). Heating value, latent heat and the vapour's gas constant: weighted by mass, so the vapour has the composition of the
+    /// liquid; from a real blend the petrol's light ends evaporate first.
+    #[must_use]
+    pub fn blended(name: &str, rho15: f64, (ethanol, methanol): (f64, f64), t: f64) -> Self {
+        let blend = Blend::by_volume(ethanol, methanol, [rho15, ETHANOL.density_15, METHANOL.density_15]);
+        if blend.is_petrol() {
+            return Self { name: name.into(), ..Self::petrol(rho15, t) };
+        }
+        let ln_viscosity = (1.0 - ethanol - methanol) * libm::log(petrol_viscosity(t))
+            + ethanol * libm::log(ETHANOL.viscosity(t))
+            + methanol * libm::log(METHANOL.viscosity(t));
+        let volume = blend.mean(1.0 / petrol_density(rho15, t), 1.0 / ETHANOL.density(t), 1.0 / METHANOL.density(t));
+        let moles =
+            blend.mean(1.0 / MOLAR_MASS_PETROL, 1.0 / ETHANOL.vapour.molar_mass, 1.0 / METHANOL.vapour.molar_mass);
+        Self {
+            name: name.into(),
+            density: 1.0 / volume,
+            viscosity: libm::exp(ln_viscosity),
+            heating_value: blend.heating_value(),
+            latent_heat: blend.mean(LATENT_HEAT_PETROL, ETHANOL.latent_heat(t), METHANOL.latent_heat(t)),
+            stoichiometric: blend.stoichiometric(),
+            vapour_gas_constant: R_UNIVERSAL * moles,
+            temperature: t,
+            blend,
         }
     }
 }

@@ -5,6 +5,7 @@
 //! [`super::burnt_gas`]), and the real-gas behaviour of the vapour.
 
 use super::atmosphere::FreeAir;
+use super::blend::Blend as FuelBlend;
 use super::fuel::Fuel;
 use super::species::{self, Species};
 
@@ -27,8 +28,6 @@ const T_TOLERANCE: f64 = 1.0e-9;
 /// Bound on the steps of the inverse; a bisection of `T_BOUNDS` to the tolerance needs 43.
 const MAX_STEPS: u32 = 60;
 
-/// Hydrogen over carbon of the petrol that the burnt gas comes from [-]. Source: the project's petrol, CH1.87.
-const HYDROGEN: f64 = 1.87;
 /// Mole fraction of oxygen in dry air [-]. Source: ISO 2533.
 const OXYGEN: f64 = 0.209_46;
 /// Mole fraction of argon in dry air [-]. Source: ISO 2533. The rest counts as nitrogen.
@@ -60,6 +59,11 @@ impl Polynomial {
     fn enthalpy(&self, t: f64) -> f64 {
         let c = &self.integral;
         self.constant + t * (c[0] + t * (c[1] + t * (c[2] + t * (c[3] + t * c[4]))))
+    }
+
+    /// `self + share other`.
+    fn plus(&self, share: f64, other: &Self) -> Self {
+        Self::new(std::array::from_fn(|i| self.cp[i] + share * other.cp[i]), self.constant + share * other.constant)
     }
 
     fn minus(&self, other: &Self) -> Self {
@@ -126,15 +130,26 @@ impl Blend {
     }
 }
 
-/// Moles of burnt gas from one mole of CH1.87 and dry air in the stoichiometric ratio: CO2, H2O, N2, Ar.
-fn burnt_moles() -> [(f64, &'static Species); 4] {
-    let air = (1.0 + 0.25 * HYDROGEN) / OXYGEN;
+/// Moles of burnt gas from one mole of CHyOz and dry air in the stoichiometric ratio: CO2, H2O, N2, Ar.
+fn burnt_moles(fuel: &FuelBlend) -> [(f64, &'static Species); 4] {
+    let (hydrogen, oxygen) = fuel.hydrogen_and_oxygen();
+    let air = (1.0 + 0.25 * hydrogen - 0.5 * oxygen) / OXYGEN;
     [
         (1.0, &species::CARBON_DIOXIDE),
-        (0.5 * HYDROGEN, &species::WATER),
+        (0.5 * hydrogen, &species::WATER),
         (air * (1.0 - OXYGEN - ARGON), &species::NITROGEN),
         (air * ARGON, &species::ARGON),
     ]
+}
+
+/// Heat of the vapour of `fuel` per kilogram, both ranges: its parts weighted by mass, isooctane for petrol.
+fn vapour_polynomials(fuel: &FuelBlend) -> (Polynomial, Polynomial) {
+    let parts =
+        [(fuel.petrol(), &species::ISOOCTANE), (fuel.ethanol, &species::ETHANOL), (fuel.methanol, &species::METHANOL)];
+    parts.into_iter().fold((Polynomial::ZERO, Polynomial::ZERO), |(low, high), (share, part)| {
+        let (l, h) = Blend::of(&[(1.0, part)]).polynomials(R_UNIVERSAL / part.molar_mass);
+        (low.plus(share, &l), high.plus(share, &h))
+    })
 }
 
 /// `t` held inside `T_RANGE`.
@@ -147,8 +162,8 @@ impl GasModel {
     /// The gases of a machine that breathes `air` and burns `fuel`.
     ///
     /// * moist air: nitrogen, oxygen, argon and the water of `air`, with the gas constant of `air`;
-    /// * burnt gas: the stoichiometric products of CH1.87 with dry air (CO2, H2O, N2, Ar), whatever `fuel` is;
-    /// * vapour: the cp per kg of isooctane, and the gas constant `fuel.vapour_gas_constant`.
+    /// * burnt gas: the stoichiometric products of `fuel` with dry air (CO2, H2O, N2, Ar);
+    /// * vapour: the cp per kg of isooctane for petrol and of the alcohols in it, and the gas constant `fuel.vapour_gas_constant`.
     #[must_use]
     pub fn new(air: &FreeAir, fuel: &Fuel) -> Self {
         let water = air.vapour_pressure() / air.pressure;
@@ -159,16 +174,15 @@ impl GasModel {
             (dry * ARGON, &species::ARGON),
             (water, &species::WATER),
         ]);
-        let products = burnt_moles();
+        let products = burnt_moles(&fuel.blend);
         let moles: f64 = products.iter().map(|(x, _)| x).sum();
         let mass: f64 = products.iter().map(|(x, s)| x * s.molar_mass).sum();
         let r_air = air.gas_constant();
         let r_burnt = R_UNIVERSAL * moles / mass;
-        let vapour = Blend::of(&[(1.0, &species::ISOOCTANE)]);
 
         let (air_low, air_high) = moist.polynomials(r_air);
         let (burnt_low, burnt_high) = Blend::of(&products).polynomials(r_burnt);
-        let (vapour_low, vapour_high) = vapour.polynomials(R_UNIVERSAL / species::ISOOCTANE.molar_mass);
+        let (vapour_low, vapour_high) = vapour_polynomials(&fuel.blend);
         let range = |air: Polynomial, burnt: Polynomial, vapour: Polynomial| Range {
             air,
             burnt: burnt.minus(&air),

@@ -2,7 +2,7 @@
 //!
 //! `cp/R = a1 + a2 T + a3 T^2 + a4 T^3 + a5 T^4`, one set below and one above 1000 K, fitted from 200 to 6000 K.
 //! Source: the NASA gas database as shipped with Cantera 3.2.0 (`nasa_gas.yaml`): Ar L 6/88, N2 and O2 (TPIS),
-//! CO2 L 7/88, H2O L 8/89, isooctane X 4/85. `tests/handbook/data/gas.py` writes the table that checks them.
+//! CO2 L 7/88, H2O L 8/89, isooctane X 4/85, ethanol and methanol L 8/88. `tests/handbook/data/gas.py` writes the table that checks them.
 
 /// One species.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,4 +52,18 @@ pub const ISOOCTANE: Species = Species {
     molar_mass: 114.232,
     low: [0.815_737_338, 0.073_264_395_9, 1.783_006_88e-5, -6.935_896_2e-8, 3.216_293_82e-11],
     high: [15.989_927_3, 0.055_318_479, -1.952_670_72e-5, 3.117_791_72e-9, -1.853_125_77e-13],
+};
+
+/// Ethanol vapour.
+pub const ETHANOL: Species = Species {
+    molar_mass: 46.069,
+    low: [4.858_681_78, -0.003_740_067_4, 6.955_502_67e-5, -8.865_411_47e-8, 3.516_844_3e-11],
+    high: [6.562_897_7, 0.015_203_426_4, -5.389_222_47e-6, 8.621_502_24e-10, -5.128_246_83e-14],
+};
+
+/// Methanol vapour.
+pub const METHANOL: Species = Species {
+    molar_mass: 32.042,
+    low: [5.715_395_82, -0.015_230_912_9, 6.524_411_55e-5, -7.108_068_89e-8, 2.613_526_98e-11],
+    high: [3.601_344_86, 0.010_243_095_4, -3.599_855_17e-6, 5.725_059_86e-10, -3.391_176_4e-14],
 };

@@ -8,6 +8,8 @@
 //! Not modelled: the small change of inertance with the front, surface tension, the mass of air that follows
 //! the front. Source: momentum of an incompressible column, exact for one passage.
 
+use crate::media::atmosphere::G0;
+
 /// A column of fuel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Column {
@@ -19,6 +21,8 @@ pub struct Column {
     pub area: f64,
     /// Height of the outlet above the level in the bowl [m].
     pub lift: f64,
+    /// Gravity along that height [m/s2]: `G0` on a machine that stands level.
+    pub gravity: f64,
     /// Largest empty volume: the whole passage [m3].
     pub passage_volume: f64,
     /// Density of the fuel [kg/m3].
@@ -40,7 +44,7 @@ impl Column {
     /// A full column at rest.
     #[must_use]
     pub fn full(area: f64, length: f64, lift: f64, density: f64) -> Self {
-        Self { flow: 0.0, void: 0.0, area, lift, passage_volume: area * length, density }
+        Self { flow: 0.0, void: 0.0, area, lift, gravity: G0, passage_volume: area * length, density }
     }
 
     /// Fuel missing from the full passage [kg].
@@ -52,7 +56,7 @@ impl Column {
     /// Pressure that gravity takes from the bowl to the front [Pa].
     #[must_use]
     pub fn head(&self) -> f64 {
-        self.density * crate::media::atmosphere::G0 * (self.lift - self.void / self.area)
+        self.density * self.gravity * (self.lift - self.void / self.area)
     }
 
     /// One step of `dt` [s].

@@ -5,10 +5,13 @@ use std::f64::consts::PI;
 use super::chamber::{Chamber, Opening, OpeningFlow};
 use super::column::Column;
 use super::surroundings::Surroundings;
+use super::well::{Holder, Well};
+use crate::hardware::bleed_well::BleedWell;
 use crate::hardware::carburettor::MainCircuit;
 use crate::hardware::nozzle::NozzleKind;
 use crate::laws::annulus::AnnulusLaw;
 use crate::laws::jet::JetLaw;
+use crate::media::atmosphere::G0;
 use crate::media::fuel::Fuel;
 
 /// Discharge coefficient of an air jet [-]. Common practice: short tube, 0.8.
@@ -57,10 +60,22 @@ pub struct MainMetering {
     viscosity: f64,
     air_area: f64,
     mouth_area: f64,
+    /// Depth below the floor of the bore at which air enters a bleed nozzle [m]: fuel below it, emulsion above.
+    entry: Option<f64>,
     /// Fuel column from the bowl.
     pub column: Column,
-    /// Shroud or needle-jet well, where air joins.
+    /// Shroud, or inside of the needle jet's holder, where air joins.
     pub chamber: Chamber,
+    /// Well of a bleed nozzle.
+    pub well: Option<Well>,
+}
+
+/// Depth below the floor of the bore at which air enters the fuel of a bleed nozzle [m]: its highest side hole, or the level of the
+/// fuel, `level_below_bore` [m], when nothing is said of holes. None where no air enters below the mouth.
+fn air_entry(parts: &MainCircuit, level_below_bore: f64) -> Option<f64> {
+    let bleeds = parts.nozzle.kind == NozzleKind::Bleed && parts.air_jet.is_some();
+    let highest = |w: &BleedWell| w.holes.iter().fold(f64::INFINITY, |a, h| a.min(h.below));
+    bleeds.then(|| parts.well.as_ref().map(highest).filter(|d| d.is_finite()).unwrap_or(level_below_bore))
 }
 
 /// Inertance per density of a hole with its two mouths [1/m]: `(L + 8d/(3 pi))/A`.
@@ -74,7 +89,8 @@ impl MainMetering {
     /// `level_below_bore` [m] is the height of the floor of the bore above the fuel.
     #[must_use]
     pub fn new(parts: &MainCircuit, level_below_bore: f64, fuel: &Fuel, pressure: f64, lift: f64) -> Self {
-        let rise = level_below_bore + parts.nozzle.protrusion.max(0.0);
+        let outlet = parts.nozzle.protrusion.max(0.0);
+        let entry = air_entry(parts, level_below_bore);
         let area = 0.25 * PI * parts.passage.bore * parts.passage.bore;
         let mouth = 0.25 * PI * parts.nozzle.mouth_diameter * parts.nozzle.mouth_diameter;
         let volume = match parts.nozzle.kind {
@@ -89,10 +105,27 @@ impl MainMetering {
             viscosity: fuel.viscosity,
             air_area: parts.air_jet.map_or(0.0, |j| AIR_JET_DISCHARGE * j.area()),
             mouth_area: mouth,
-            column: Column::full(area, parts.passage.length, rise, fuel.density),
+            column: Column::full(
+                area,
+                parts.passage.length,
+                level_below_bore + entry.map_or(outlet, |e| -e),
+                fuel.density,
+            ),
             chamber: Chamber::new(volume, pressure, fuel.density),
+            well: match (parts.nozzle.kind, &parts.well, parts.air_jet) {
+                (NozzleKind::Bleed, Some(well), Some(jet)) => {
+                    Some(Well::new(well, jet.area(), level_below_bore, fuel.density))
+                }
+                _ => None,
+            },
+            entry,
             parts: parts.clone(),
         };
+        if let Some(entry) = entry {
+            // At rest the fuel in the holder stands at the level of the bowl.
+            let share = ((entry - level_below_bore) / (entry + outlet)).max(0.0);
+            circuit.chamber.liquid = share * volume * fuel.density;
+        }
         circuit.set_lift(lift);
         circuit
     }
@@ -146,18 +179,20 @@ impl MainMetering {
             };
         }
         let mut column = self.column;
-        let s = column.step(dt, bowl - self.chamber.pressure, self.inertance, |q| self.loss(q));
+        let s =
+            column.step(dt, bowl - self.chamber.pressure - self.emulsion_weight(), self.inertance, |q| self.loss(q));
         self.column = column;
+        let from_well = self.step_well(dt, around.air_jets.p);
         let outlet = match self.parts.nozzle.kind {
             NozzleKind::Primary => self.mouth_area,
             NozzleKind::Bleed => self.ring_area(self.chamber.pressure - around.nozzle.p),
         };
         let openings = [
-            Opening { effective_area: self.air_area, outside: around.air_jets, passes_liquid: false },
+            Opening { effective_area: self.air_opening(), outside: around.air_jets, passes_liquid: false },
             Opening { effective_area: outlet, outside: around.nozzle, passes_liquid: true },
         ];
         let mut flows = [OpeningFlow::default(); 2];
-        self.chamber.step(dt, self.density * s.delivered, &openings, &mut flows);
+        self.chamber.step(dt, self.density * (s.delivered + from_well), &openings, &mut flows);
         let bore = flows[1];
         CircuitStep {
             drawn: self.density * s.drawn,
@@ -169,6 +204,43 @@ impl MainMetering {
             bypass_in: 0.0,
             emptied: s.emptied,
         }
+    }
+
+    /// Effective area for main air into the chamber [m2].
+    fn air_opening(&self) -> f64 {
+        self.well.as_ref().map_or(self.air_area, Well::air_area)
+    }
+
+    /// Pressure that the emulsion's weight adds where air enters a bleed nozzle [Pa].
+    fn emulsion_weight(&self) -> f64 {
+        self.entry.map_or(0.0, |entry| {
+            let height = entry + self.parts.nozzle.protrusion.max(0.0);
+            self.chamber.liquid / self.chamber.volume * G0 * height
+        })
+    }
+
+    /// One step of the well; returns the volume that the chamber gets from it [m3]. What flows back comes from the chamber as far as
+    /// it has fuel, the rest from the top of the column.
+    fn step_well(&mut self, dt: f64, air: f64) -> f64 {
+        let weight = self.emulsion_weight();
+        let Some(well) = &mut self.well else { return 0.0 };
+        let (column, chamber) = (&mut self.column, &mut self.chamber);
+        let top = self.entry.unwrap_or(0.0) + column.void / column.area;
+        let holder = Holder { pressure: chamber.pressure, weight, top };
+        let given = well.step(dt, air, &holder);
+        if given >= 0.0 {
+            return given;
+        }
+        let from_chamber = (-self.density * given).min(chamber.liquid);
+        chamber.liquid -= from_chamber;
+        column.void += -given - from_chamber / self.density;
+        0.0
+    }
+
+    /// Liquid in chamber and well less what is missing in the column [kg].
+    #[must_use]
+    pub fn fuel(&self) -> f64 {
+        self.chamber.liquid - self.column.missing() - self.well.as_ref().map_or(0.0, Well::missing)
     }
 
     /// Effective area of the ring for what leaves a bleed nozzle [m2]: area times the coefficient that the fuel

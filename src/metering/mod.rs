@@ -1,7 +1,10 @@
-//! The fuel side: columns of fuel with inertia, emulsion chambers, the main and the pilot circuit.
+//! The fuel side: columns of fuel with inertia, emulsion chambers, main, pilot and starter circuit, accelerator pump.
 
+pub mod accelerator_pump;
 pub mod chamber;
 pub mod column;
 pub mod main_circuit;
 pub mod pilot_circuit;
+pub mod starter_circuit;
 pub mod surroundings;
+pub mod well;

@@ -61,12 +61,17 @@ pub fn cycle_traces(cycle: &CycleResult) -> Result<Vec<u8>, PlotError> {
         column(&mut canvas, (1306.0, 886.0), 280.0, &entry)?;
     }
 
-    let y = Axis::around(traces.fuel_main_g_s.iter().chain(&traces.fuel_pilot_g_s).copied().chain([0.0]), 0.01);
+    let fuels = [&traces.fuel_main_g_s, &traces.fuel_pilot_g_s, &traces.fuel_starter_g_s];
+    let y = Axis::around(fuels.into_iter().flatten().copied().chain([0.0]), 0.01);
     let fuel = panel(1070.0, 1300.0, y);
-    let lines = [
+    let mut lines = vec![
         Line { name: "needle jet", values: &traces.fuel_main_g_s, look: Look::line(CIRCUITS[1], &[]) },
         Line { name: "pilot", values: &traces.fuel_pilot_g_s, look: Look::line(CIRCUITS[0], &[16.0, 7.0]) },
     ];
+    if !traces.fuel_starter_g_s.is_empty() {
+        let look = Look::line(CIRCUITS[2], &[4.0, 5.0]);
+        lines.push(Line { name: "starter", values: &traces.fuel_starter_g_s, look });
+    }
     chart(
         &mut canvas,
         &fuel,

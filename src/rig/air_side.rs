@@ -34,7 +34,7 @@ pub struct BoxAir {
     through_filter: f64,
     trends: [Trend; 2],
     /// What mouth and air jets give to the volume in this step.
-    pub(super) pending: [Inflow; 3],
+    pub(super) pending: [Inflow; 4],
 }
 
 /// The air in front of the mouth.
@@ -82,7 +82,7 @@ impl AirSide {
                     resistance: part.filter.map_or(0.0, |f| f.resistance()),
                     through_filter: 0.0,
                     trends: [Trend::default(); 2],
-                    pending: [Inflow::default(); 3],
+                    pending: [Inflow::default(); 4],
                 })
             }
         };
@@ -137,9 +137,9 @@ impl AirSide {
             }
             None => b.through_pod(gas, border, &mut self.cloud, dt),
         };
-        let [a, c, d] = b.pending;
-        b.plenum.step(gas, &[inflow, a, c, d]);
-        b.pending = [Inflow::default(); 3];
+        let [a, c, d, e] = b.pending;
+        b.plenum.step(gas, &[inflow, a, c, d, e]);
+        b.pending = [Inflow::default(); 4];
         Ok(crossed)
     }
 }

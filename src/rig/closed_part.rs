@@ -69,7 +69,7 @@ impl Rig {
             &e.crank,
             (phase, self.point.rpm),
             (&cylinder.charge, cylinder.volume),
-            (self.dry, self.machine.fuel.stoichiometric),
+            (self.dry, &self.machine.fuel),
         )
     }
 

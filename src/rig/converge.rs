@@ -49,7 +49,7 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
     };
     let share = |x: f64, of: f64| if of > 0.0 { x.abs() / of } else { 0.0 };
     // A charge almost without fuel is measured against what its air could burn.
-    let all = (b.main_out + b.pilot_out).max(b.trapped.fresh_dry_air / BURNABLE);
+    let all = (b.main_out + b.pilot_out + b.starter_out).max(b.trapped.fresh_dry_air / BURNABLE);
     let fuel = TRICKLE * all;
     let gas = TRICKLE * b.trapped.gas;
     relative(a.trapped.fresh_dry_air, b.trapped.fresh_dry_air, gas)
@@ -57,6 +57,7 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         .max(relative(a.trapped.fresh_fuel, b.trapped.fresh_fuel, fuel))
         .max(relative(a.main_out, b.main_out, fuel))
         .max(relative(a.pilot_out, b.pilot_out, fuel))
+        .max(relative(a.starter_out, b.starter_out, fuel))
         .max(STORED * share(b.in_circuits - a.in_circuits, all))
         .max(STORED * share(b.above_piston - a.above_piston, all))
         .max(CREEPING * relative(a.piston_lift.unwrap_or(0.0), b.piston_lift.unwrap_or(0.0), 0.0))

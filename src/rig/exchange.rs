@@ -41,6 +41,7 @@ impl Rig {
         (slide, plate): (&FaceFlow, Option<&FaceFlow>),
         main: &CircuitStep,
         pilot: &CircuitStep,
+        starter: Option<&CircuitStep>,
     ) -> Exchanges {
         let up = cell(&self.upstream, self.upstream.cells() - 1);
         let down = cell(&self.downstream, 0);
@@ -49,14 +50,14 @@ impl Rig {
             let (first, last) = (cell(&v.between, 0), cell(&v.between, v.between.cells() - 1));
             // Each circuit by itself, at its own face.
             let nothing = CircuitStep::default();
-            (x.up, x.between.0) = self.exchange_across(slide, (up, first), main, &nothing);
+            (x.up, x.between.0) = self.exchange_across(slide, (up, first), main, &nothing, None);
             let nozzle = self.air_side.air_box.as_ref().map(|b| b.pending[1]);
-            (x.between.1, x.down) = self.exchange_across(plate, (last, down), &nothing, pilot);
+            (x.between.1, x.down) = self.exchange_across(plate, (last, down), &nothing, pilot, starter);
             if let (Some(b), Some(nozzle)) = (&mut self.air_side.air_box, nozzle) {
                 b.pending[1] = nozzle;
             }
         } else {
-            (x.up, x.down) = self.exchange_across(slide, (up, down), main, pilot);
+            (x.up, x.down) = self.exchange_across(slide, (up, down), main, pilot, starter);
         }
         let r_air = self.gas.r(0.0, 0.0);
         self.leak(dt, r_air, down.1, &mut x.down);
@@ -70,6 +71,7 @@ impl Rig {
         (up_cell, down_cell): (Cell, Cell),
         main: &CircuitStep,
         pilot: &CircuitStep,
+        starter: Option<&CircuitStep>,
     ) -> (Exchange, Exchange) {
         let air = self.machine.air;
         let (y_up, y_down) = (up_cell.1, down_cell.1);
@@ -78,7 +80,7 @@ impl Rig {
         // Gas that passes through a circuit keeps its species; it is warmed or cooled to the free air's temperature.
         let box_air = self.air_side.air_box.as_ref().map(|b| b.plenum);
         let box_gas = box_air.map_or(Composition::default(), |b| b.composition());
-        let mut at_jets = [Inflow::default(); 2];
+        let mut at_jets = [Inflow::default(); 3];
         let mut passing =
             |out: f64, circuit: usize, circuit_air: f64, taken: &[(f64, Composition); 3], to: &mut Exchange| {
                 let total: f64 = taken.iter().map(|x| x.0).sum::<f64>();
@@ -135,6 +137,13 @@ impl Rig {
         let out = pilot.gas.max(0.0) + pilot.bypass_out;
         let liquid = passing(out, 1, pilot.air, &taken, &mut pilot_gas);
         self.pilot.chamber.liquid += liquid;
+        // Starter: all of it behind the slide.
+        if let (Some(step), Some(circuit)) = (starter, &mut self.starter) {
+            let sucked_in = (-step.gas).max(0.0);
+            let taken = [(step.air.max(0.0), box_gas), (sucked_in, y_down), (0.0, y_down)];
+            circuit.chamber.liquid += passing(step.gas.max(0.0), 2, step.air, &taken, &mut down);
+            down.gas_out += sucked_in;
+        }
         if let Some(b) = &mut self.air_side.air_box {
             b.pending[1..].copy_from_slice(&at_jets);
         }
@@ -165,6 +174,11 @@ impl Rig {
             to.liquid_in += mass - vapour;
         };
         put_fuel(pilot.fuel, t_down, &mut down);
+        if let Some(step) = starter {
+            put_fuel(step.fuel, t_down, &mut down);
+            self.books.enter(Species { fuel: step.drawn, ..Species::default() });
+            self.sums.repairs += u64::from(step.emptied);
+        }
         let with_stream = main.fuel + pilot.fuel_bypass;
         if forward {
             put_fuel(with_stream, t_down, &mut down)

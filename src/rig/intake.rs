@@ -26,16 +26,19 @@ impl Passage {
     ///
     /// Throat: the smaller of the opening under the engine-side edge and the opening at the nozzle, times the
     /// discharge coefficient, which runs from its small-opening to its open value with the square of the opening
-    /// (contraction under a gate stays near its small-opening value to half lift). The nozzle's shroud and the needle
-    /// above it block part of the area at the nozzle. The slide's leak is added.
+    /// (contraction under a gate stays near its small-opening value to half lift). The slide's leak is added.
+    ///
+    /// A shroud that stands in the hollow of the slide's underside, as it must when the slide is nearly shut, blocks nothing that its
+    /// mouth could feel: the mouth has the pressure of the hollow.
     #[must_use]
     pub fn new(c: &Carburettor, lift: f64) -> Self {
         let slide = &c.slide;
         let edge = slide.segment_area(lift);
         let height = slide.local_height(lift, c.main.nozzle.cutaway_share).min(slide.bore);
         let shroud = c.main.nozzle.protrusion.clamp(0.0, height);
+        let exposure = if height > 0.0 { 1.0 - shroud / height } else { 0.0 };
         let needle = c.main.needle.diameter(c.main.needle.station(lift));
-        let blocked = c.main.nozzle.width * shroud + needle * (height - shroud);
+        let blocked = exposure * c.main.nozzle.width * shroud + needle * (height - shroud);
         let local = slide.segment_area(height);
         // A shroud as wide as a nearly shut opening cannot take all of it: the gas passes on both sides.
         let nozzle = (local - blocked).max(0.5 * local);
@@ -56,13 +59,7 @@ impl Passage {
                 (station >= 0.0).then(|| slide.segment_area(height))
             })
             .collect();
-        Self {
-            throat,
-            under: if throat > 0.0 { under / throat } else { 0.0 },
-            nozzle,
-            exposure: if height > 0.0 { 1.0 - shroud / height } else { 0.0 },
-            bypass,
-        }
+        Self { throat, under: if throat > 0.0 { under / throat } else { 0.0 }, nozzle, exposure, bypass }
     }
 }
 

@@ -21,6 +21,7 @@ use crate::hardware::machine::Machine;
 use crate::media::gas::GasModel;
 use crate::metering::main_circuit::MainMetering;
 use crate::metering::pilot_circuit::PilotMetering;
+use crate::metering::starter_circuit::StarterMetering;
 use crate::metering::surroundings::{Outside, Surroundings};
 
 /// One operating point.
@@ -59,6 +60,8 @@ pub struct Rig {
     pub main: MainMetering,
     /// Pilot circuit.
     pub pilot: PilotMetering,
+    /// Starter circuit; none when there is none or its plunger is shut.
+    pub starter: Option<StarterMetering>,
     /// What the mouth draws from.
     pub air_side: AirSide,
     /// What the exhaust valve opens to.
@@ -148,6 +151,7 @@ impl Rig {
             cylinder: Cylinder::new(&machine.engine, &machine.fuel, &gas, p, t, CYCLE_START),
             main: MainMetering::new(&c.main, level, &machine.fuel, p, lift),
             pilot: PilotMetering::new(&pilot, level, &machine.fuel, p),
+            starter: c.starter.as_ref().and_then(|s| StarterMetering::new(s, level, &machine.fuel, p)),
             air_side: AirSide::new(machine.air_box.as_ref(), air, &gas, cell).map_err(placed(AIR_BOX))?,
             exhaust_side: ExhaustSide::new(&machine.engine.exhaust, air, &gas, cell).map_err(placed(EXHAUST))?,
             around: Surroundings {
@@ -170,7 +174,27 @@ impl Rig {
             machine: machine.clone(),
         };
         rig.open_throttle();
+        rig.stand();
+        if let Some(starter) = &mut rig.starter {
+            starter.settle();
+        }
         Ok(rig)
+    }
+
+    /// Sets each column to how it stands on a machine that is tilted or accelerated.
+    fn stand(&mut self) {
+        let Some(attitude) = self.machine.carburettor.bowl.attitude else { return };
+        let level = self.main.column.lift;
+        let starter = self.starter.as_mut().map(|s| (&mut s.column, attitude.starter));
+        let columns = [(&mut self.main.column, attitude.nozzle), (&mut self.pilot.column, attitude.pilot)];
+        for (column, place) in columns.into_iter().chain(starter) {
+            let standing = attitude.standing(place, column.lift);
+            (column.lift, column.gravity) = (standing.lift, standing.gravity);
+        }
+        let lowered = self.main.column.lift - level;
+        if let Some(well) = &mut self.main.well {
+            well.lower(lowered);
+        }
     }
 
     /// Moves to another point, keeping the state of gas and fuel: a warm start.
@@ -260,6 +284,7 @@ impl Rig {
     /// Liquid in the chambers less what is missing in the columns [kg].
     #[must_use]
     pub fn fuel_in_circuits(&self) -> f64 {
-        self.main.chamber.liquid - self.main.column.missing() + self.pilot.chamber.liquid - self.pilot.column.missing()
+        let starter = self.starter.as_ref().map_or(0.0, StarterMetering::fuel);
+        self.main.fuel() + self.pilot.chamber.liquid - self.pilot.column.missing() + starter
     }
 }

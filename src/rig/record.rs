@@ -16,6 +16,8 @@ pub struct Sums {
     pub(super) pilot: f64,
     pub(super) main_out: f64,
     pub(super) pilot_out: f64,
+    pub(super) starter: f64,
+    pub(super) starter_out: f64,
     pub(super) standoff: f64,
     pub(super) lost: f64,
     pub(super) depression: f64,
@@ -72,6 +74,8 @@ pub struct Sample {
     pub pilot: f64,
     /// Cylinder volume [m3].
     pub volume: f64,
+    /// Fuel from the starter circuit [kg/s].
+    pub starter: f64,
     /// Lift of slide or vacuum piston [m].
     pub lift: f64,
 }
@@ -95,6 +99,10 @@ pub struct CycleRecord {
     pub main_out: f64,
     /// Fuel that pilot outlet and by-pass holes gave to the air [kg].
     pub pilot_out: f64,
+    /// Fuel through the starter jet, net [kg].
+    pub starter: f64,
+    /// Fuel that the starter circuit gave to the air [kg].
+    pub starter_out: f64,
     /// Fuel in the circuits at the end, against full columns and empty chambers [kg].
     pub in_circuits: f64,
     /// Fuel blown out of the mouth [kg].
@@ -191,6 +199,8 @@ impl Rig {
             pilot: sums.pilot,
             main_out: sums.main_out,
             pilot_out: sums.pilot_out,
+            starter: sums.starter,
+            starter_out: sums.starter_out,
             in_circuits: self.fuel_in_circuits(),
             standoff: sums.standoff,
             lost: sums.lost,

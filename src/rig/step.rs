@@ -112,12 +112,13 @@ impl Rig {
         self.look_around_plate(faces.plate.as_ref());
         let main = self.main.step(dt, &self.around);
         let pilot = self.pilot.step(dt, &self.around);
-        let mut exchange = self.exchange(dt, (&faces.slide, faces.plate.as_ref()), &main, &pilot);
+        let starter = self.starter.as_mut().map(|s| s.step(dt, &self.around));
+        let mut exchange = self.exchange(dt, (&faces.slide, faces.plate.as_ref()), &main, &pilot, starter.as_ref());
         self.move_piston(dt, &faces.slide, &mut exchange);
         self.advance_ducts(dt, &traces, &faces, exchange)?;
         self.advance_air_side(dt, &traces, &faces.mouth)?;
         self.advance_cylinder(dt, next, &traces, &faces)?;
-        self.book_step(dt, 0.5 * (self.phase + next), &faces, (&main, &pilot), speed);
+        self.book_step(dt, 0.5 * (self.phase + next), &faces, (&main, &pilot, starter.as_ref()), speed);
         self.pass_valve_events(next);
         self.phase = next;
         Ok(())
@@ -322,8 +323,15 @@ impl Rig {
         Ok(())
     }
 
-    fn book_step(&mut self, dt: f64, phase: f64, f: &Faces, circuits: (&CircuitStep, &CircuitStep), speed: f64) {
-        let (main, pilot) = circuits;
+    fn book_step(
+        &mut self,
+        dt: f64,
+        phase: f64,
+        f: &Faces,
+        circuits: (&CircuitStep, &CircuitStep, Option<&CircuitStep>),
+        speed: f64,
+    ) {
+        let (main, pilot, starter) = circuits;
         let fastest = self.ducts().fold(self.sums.fastest, |a, d| a.max(d.fastest()));
         let s = &mut self.sums;
         s.time += dt;
@@ -332,6 +340,10 @@ impl Rig {
         s.pilot += pilot.drawn;
         s.main_out += main.fuel;
         s.pilot_out += pilot.fuel + pilot.fuel_bypass;
+        if let Some(starter) = starter {
+            s.starter += starter.drawn;
+            s.starter_out += starter.fuel;
+        }
         s.depression += dt * (self.around.bowl.p - self.around.nozzle.p);
         s.manifold += dt * self.around.outlet.p;
         let lift = self.vacuum.as_ref().map_or(self.point.lift, |v| v.piston.lift);
@@ -351,6 +363,7 @@ impl Rig {
                 main: main.fuel / dt,
                 pilot: (pilot.fuel + pilot.fuel_bypass) / dt,
                 volume: self.cylinder.volume,
+                starter: starter.map_or(0.0, |x| x.fuel / dt),
                 lift,
             });
         }

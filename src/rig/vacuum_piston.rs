@@ -96,6 +96,8 @@ impl VacuumSide {
 const SETTLING: usize = 4;
 /// Largest ratio of successive changes that a guess is built on [-].
 const SLOWEST: f64 = 0.97;
+/// Smallest guess worth its while, over the lift [-].
+const LEAST: f64 = 1e-3;
 /// Largest guess, over the distance between the stops [-].
 const BOLDEST: f64 = 0.25;
 
@@ -109,7 +111,9 @@ impl VacuumSide {
         }
         let r = (last / first).min(SLOWEST);
         let most = BOLDEST * (self.part.highest - self.part.lowest);
-        Some((last * r / (1.0 - r)).clamp(-most, most))
+        let rise = last * r / (1.0 - r);
+        // What is next to nothing would only stir up the rest.
+        (rise.abs() > LEAST * c).then(|| rise.clamp(-most, most))
     }
 
     /// Sets the piston higher by `rise` [m] between its stops, the chamber's gas as it is in pressure and temperature.

@@ -18,6 +18,7 @@ use super::{air, air_box, bands, carburettor, ducts, engine, fuel, vacuum_piston
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
+use crate::media::fuel::Fuel;
 use crate::units::Dimension::{Length, Share};
 
 const LEAK: Spec = Spec::new(Length, "mm", (0.0, 10.0), (0.0, 3.0));
@@ -40,10 +41,12 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let air = air::read(table, l);
     let table = file.table(l, "fuel");
     let (fuel, evaporated_fraction) = fuel::read(table, l, &air);
+    // A jet's flow number counts in petrol, whatever the bowl holds.
+    let petrol = if fuel.blend.is_petrol() { fuel.clone() } else { Fuel::petrol(745.0, fuel.temperature) };
     let mut carburettor_table = part(&mut file, l, texts, "carburettor", carburettor_tables.as_ref());
     let mut engine_table = part(&mut file, l, texts, "engine", engine_tables.as_ref());
     let bore = carburettor_table.as_mut().map_or(f64::NAN, carburettor::bore_of);
-    let carburettor = carburettor_table.map(|t| carburettor::read(t, l, &fuel, air.temperature));
+    let carburettor = carburettor_table.map(|t| carburettor::read(t, l, &petrol, air.temperature));
     let engine = engine_table.take().map(|t| engine::read(t, l, bore, air.temperature));
     let swept = engine.as_ref().map_or(f64::NAN, |e| e.engine.crank.swept_volume());
     let vent = carburettor.as_ref().map_or_else(Vent::default, |c| c.vent.clone());
@@ -54,7 +57,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let loss = file.estimated(l, "standoff_loss", &LOSS, loss);
     let leak = Estimate::fixed(&LEAK, 0.0, (0.0, 1.0), "a tight joint", COMMON);
     let leak = file.estimated(l, "air_leak", &LEAK, leak);
-    let targets = bands::read(&mut file, l);
+    let targets = bands::read(&mut file, l, fuel.stoichiometric);
     file.close(l);
     let parts = ducts::Parts {
         carburettor: carburettor.as_ref().map(|c| &c.carburettor),
@@ -83,7 +86,8 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
             };
             finite(&ledger.origins)?;
             ledger.problems.extend(step(&machine));
-            let value = Setup { name, machine, targets, provenance: ledger.origins, texts: texts.clone() };
+            let (provenance, flow_tests) = (ledger.origins, ledger.flow_tests);
+            let value = Setup { name, machine, targets, provenance, flow_tests, texts: texts.clone() };
             Ok(Warned { value, warnings: ledger.problems })
         }
         _ => Err(Report { problems: ledger.problems }),

@@ -8,7 +8,6 @@ use super::reader::{Reader, kind};
 use super::spec::Spec;
 use super::targets::TargetBand;
 use crate::diagnostics::Problem;
-use crate::media::fuel::STOICHIOMETRIC_PETROL;
 use crate::units::Dimension::{Number, Share};
 
 const THROTTLE: Spec = Spec::new(Share, "", (0.0, 1.0), (0.0, 1.0));
@@ -32,7 +31,7 @@ pub const USUAL: [TargetBand; 5] = [
 const LIKE_AN_AFR: std::ops::RangeInclusive<f64> = 8.0..=20.0;
 
 /// Reads a lambda; an air-fuel ratio in its place is told from it.
-fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str) -> Figure {
+fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str, stoichiometric: f64) -> Figure {
     let from = ledger.problems.len();
     let figure = reader.required(ledger, key, &LAMBDA, SHAPE);
     let written = match reader.raw(ledger, key).map(|raw| raw.value) {
@@ -41,8 +40,8 @@ fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str) -> Figure {
         Some(DeValue::String(text)) => text.trim().parse().ok(),
         _ => None,
     };
-    if let Some(afr) = written.filter(|afr: &f64| LIKE_AN_AFR.contains(afr)) {
-        let help = format!("this is lambda, not AFR: AFR {afr} is lambda {:.2}", afr / STOICHIOMETRIC_PETROL);
+    if let Some(afr) = written.filter(|afr: &f64| LIKE_AN_AFR.contains(afr) && stoichiometric.is_finite()) {
+        let help = format!("this is lambda, not AFR: AFR {afr} is lambda {:.2}", afr / stoichiometric);
         for problem in ledger.problems.iter_mut().skip(from) {
             problem.help = Some(help.clone());
         }
@@ -50,8 +49,8 @@ fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str) -> Figure {
     figure
 }
 
-/// Reads `targets` of the file.
-pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<TargetBand> {
+/// Reads `targets` of the file; `stoichiometric` is the fuel's ratio [-], NaN after a problem with the fuel.
+pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, stoichiometric: f64) -> Vec<TargetBand> {
     let Some(raw) = reader.raw(ledger, "targets") else { return USUAL.to_vec() };
     let DeValue::Array(list) = raw.value else {
         ledger.note(
@@ -81,8 +80,8 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<TargetBand> {
         let mut t = reader.inside(table, &path, item.place.clone());
         let from = t.required(ledger, "from", &THROTTLE, SHAPE);
         let to = t.required(ledger, "to", &THROTTLE, SHAPE);
-        let rich = lambda(&mut t, ledger, "rich");
-        let lean = lambda(&mut t, ledger, "lean");
+        let rich = lambda(&mut t, ledger, "rich", stoichiometric);
+        let lean = lambda(&mut t, ledger, "lean", stoichiometric);
         t.close(ledger);
         for (a, b, what) in
             [(&from, &to, "`from` has to be below `to`"), (&rich, &lean, "`rich` has to be below `lean`")]

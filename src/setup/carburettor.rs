@@ -1,28 +1,28 @@
 //! The carburettor of the file.
 
+use super::bowl;
 use super::jet::{self, Role};
 use super::ledger::{Figure, Ledger};
 use super::mouth;
 use super::needle;
-use super::nozzle;
+use super::nozzle::{self, ReadNozzle};
 use super::passage;
 use super::pilot;
 use super::pipe;
+use super::pump;
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
+use super::starter;
 use super::throttle;
 use super::vent::Vent;
 use crate::diagnostics::Problem;
 use crate::hardware::carburettor::{Carburettor, MainCircuit};
 use crate::hardware::duct::Piece;
-use crate::hardware::float_bowl::FloatBowl;
-use crate::hardware::nozzle::Nozzle;
 use crate::hardware::slide::SlideKind;
 use crate::media::fuel::Fuel;
 use crate::units::Dimension::Length;
 
 const BORE: Spec = Spec::new(Length, "mm", (10.0, 60.0), (18.0, 48.0));
-const LEVEL: Spec = Spec::new(Length, "mm", (-10.0, 60.0), (4.0, 25.0));
 
 const MAIN_JET: Role = Role {
     key: "main_jet",
@@ -68,7 +68,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
     let table = r.table(ledger, "needle");
     let needle = needle::read(table, ledger, &bore, &needle_jet, &needle_jet_bore);
     let table = r.table(ledger, "nozzle");
-    let (nozzle, shroud) = nozzle::read(table, ledger, &bore, &needle_jet_bore, kind);
+    let ReadNozzle { nozzle, mouth: shroud, well } = nozzle::read(table, ledger, &bore, &needle_jet_bore, kind);
     check_main(ledger, &main_jet.bore, &needle_jet_bore, &shroud);
 
     let table = r.table(ledger, "mouth");
@@ -77,7 +77,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
     let (slide, vacuum) = throttle::read(r, ledger, kind, &bore);
     let passage = passage::read(r, ledger, "main_passage", 35.0, (25.0, 50.0), 3.5, (2.6, 5.0));
     let pilot = pilot::read(r, ledger, kind, &bore, fuel);
-    let (bowl, vent) = read_bowl(r, ledger, &nozzle);
+    let main = MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage, well };
+    let outlets = bowl::Outlets { main: &main, pilot: &pilot.jet, bore: bore.kept };
+    let (bowl, vent) = bowl::read(r, ledger, &outlets, fuel);
+    let starter = starter::read(r, ledger, &bowl, fuel);
+    let pump = pump::read(r, ledger, &bore, &bowl, fuel);
     reader.close(ledger);
 
     let carburettor = Carburettor {
@@ -86,9 +90,11 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
         end_correction: mouth.end_correction,
         slide,
         spigot: vec![spigot],
-        main: MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage },
+        main,
         pilot,
         bowl,
+        starter,
+        pump,
         vacuum,
     };
     ReadCarburettor { carburettor, vent }
@@ -109,30 +115,6 @@ fn read_spigot(reader: &mut Reader<'_>, ledger: &mut Ledger, kind: SlideKind, bo
     let wall = pipe::wall(&mut t, ledger, 10.0, (0.0, 30.0), air);
     t.close(ledger);
     Piece::plain("spigot", length.kept, bore.kept, diameter.kept, wall.kept)
-}
-
-fn read_bowl(reader: &mut Reader<'_>, ledger: &mut Ledger, nozzle: &Nozzle) -> (FloatBowl, Vent) {
-    let mut t = reader.table(ledger, "bowl");
-    let rule = "12 mm: fuel 3 to 5 mm below the gasket face, the bore's floor about 8 mm above it";
-    let level = Estimate::fixed(&LEVEL, 12.0, (8.0, 16.0), rule, COMMON);
-    let level = t.estimated(ledger, "level", &LEVEL, level);
-    let vent = Vent::read(&mut t, ledger);
-    t.close(ledger);
-    if level.kept <= -nozzle.protrusion {
-        ledger.note(
-            Problem::error("the fuel stands above the nozzle and would run out")
-                .at(level.place.clone(), format!("level {}", level.label()))
-                .allowed(format!("above {}, where the nozzle's mouth is", LEVEL.show(-nozzle.protrusion)))
-                .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
-        );
-    } else if level.kept < 0.0 {
-        ledger.note(
-            Problem::warning("the fuel stands above the floor of the bore")
-                .at(level.place.clone(), format!("level {}", level.label()))
-                .help("`level` is how far the fuel stands below the floor of the bore, a positive length"),
-        );
-    }
-    (FloatBowl { level_below_bore: level.kept }, vent)
 }
 
 fn check_main(ledger: &mut Ledger, main_jet: &Figure, needle_jet: &Figure, shroud: &Figure) {

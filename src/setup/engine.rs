@@ -200,8 +200,8 @@ fn read_friction(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Friction {
     // crankcase pumping come on top. The sum was set once so that a 650-class single idles at a filling of 0.25 or more
     // (common practice, no source); brake power and consumption check it.
     let rule =
-        "0.93 bar at high speed: 0.45 for the bare engine, the rest for primary drive, gearbox and crankcase pumping";
-    let constant = Estimate::fixed(&FRICTION, 0.93, (0.4, 1.2), rule, CALIBRATED);
+        "1.05 bar at high speed: 0.45 for the bare engine, the rest for primary drive, gearbox and crankcase pumping";
+    let constant = Estimate::fixed(&FRICTION, 1.05, (0.4, 1.3), rule, CALIBRATED);
     let constant = t.estimated(ledger, "constant", &FRICTION, constant);
     let peak = Estimate::fixed(&PEAK_SHARE, 0.5, (0.4, 0.6), "0.5 % of the highest cylinder pressure", CHEN_FLYNN);
     let peak = t.estimated(ledger, "peak_pressure", &PEAK_SHARE, peak);

@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use toml::de::DeValue;
 
+use super::flow_test;
 use super::ledger::{Figure, Ledger};
 use super::quantity::read_quantity;
 use super::reader::{Raw, Reader, kind};
@@ -26,7 +27,8 @@ const HEAD: Spec = Spec::new(Length, "mm", (20.0, 5000.0), (100.0, 1500.0));
 pub const USUAL_HEAD: f64 = 360.0;
 
 const SHAPES: &str = "write \"1.50 mm\", or { bore_number = 150 } if the number is the bore in hundredths of a \
-                      millimetre, or { flow = \"150 cc/min\", head = \"360 mm\" } if it is a flow";
+                      millimetre, or { flow = \"150 cc/min\", head = \"360 mm\" } if it is a flow, or what you measured: \
+                      { volume = \"250 ml\", time = \"75 s\", head = \"360 mm\" }";
 
 /// What a jet is for, which decides its length by rule and its likely bore.
 #[derive(Debug, Clone, Copy)]
@@ -167,14 +169,27 @@ fn from_table(
     role: Role,
     fuel: &Fuel,
 ) -> ReadJet {
-    let shapes: Vec<&str> = ["bore", "bore_number", "flow"].into_iter().filter(|k| inner.has(k)).collect();
+    let tested = ["volume", "time"].into_iter().find(|k| inner.has(k));
+    let shapes: Vec<&str> =
+        ["bore", "bore_number", "flow"].into_iter().filter(|k| inner.has(k)).chain(tested).collect();
     if shapes.len() != 1 {
         let said = if shapes.is_empty() { "no size".to_string() } else { format!("{} at once", shapes.join(" and ")) };
         ledger.note(
-            Problem::error(format!("`{path}` needs exactly one of `bore`, `bore_number` and `flow`"))
+            Problem::error(format!("`{path}` needs exactly one of `bore`, `bore_number`, `flow` and a test"))
                 .at(Some(raw.place.clone()), said)
                 .help(SHAPES),
         );
+    }
+    if tested.is_some() && shapes.len() == 1 {
+        let length = inner.optional(ledger, "length", &LENGTH);
+        let bore = flow_test::read(inner, ledger, role, length.as_ref());
+        return with_length(ledger, path, bore, role, length);
+    }
+    if shapes.len() != 1 {
+        // Said once: which of them belong to the jet's shape cannot be judged.
+        for key in flow_test::KEYS {
+            inner.raw(ledger, key);
+        }
     }
     let bore = inner.optional(ledger, "bore", &role.bore);
     let numbered = from_number(inner, ledger, role);

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::flow_test::FlowTest;
 use super::provenance::{End, EstimateNote, Origin, Provenance};
 use super::spec::{Estimate, Spec};
 use crate::diagnostics::{Place, Problem, Severity};
@@ -62,6 +63,8 @@ pub struct Ledger {
     pub strays: Vec<Stray>,
     /// Every key asked for: table and key.
     pub asked: BTreeSet<(String, String)>,
+    /// Jets that were tested at home.
+    pub flow_tests: Vec<FlowTest>,
     /// The estimate to move.
     pub moved: Option<(String, End)>,
     /// Whether it was met.

@@ -1,9 +1,11 @@
 //! The main nozzle of the file.
 
+use super::bleed_well;
 use super::ledger::{Figure, Ledger};
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
+use crate::hardware::bleed_well::BleedWell;
 use crate::hardware::nozzle::{Nozzle, NozzleKind};
 use crate::hardware::slide::SlideKind;
 use crate::units::Dimension::{Length, Number, Share};
@@ -18,14 +20,27 @@ const CUTAWAY_SHARE: Spec = Spec::new(Share, "", (0.0, 1.0), (0.3, 1.0));
 // carburettor; common practice, no source) lies in the middle of 11.5 to 14 from 3000 to 6500 rpm. Bounds: the wake of a bluff body.
 const CALIBRATED: &str = "calibrated on the known jets of a 650-class single (common practice, no source)";
 
-/// Reads the nozzle's table; also gives the figure of its mouth. `slide` is the kind of slide above it.
+const IDLE: &str = "calibrated on the idle mixture of a 650-class single (common practice, no source)";
+
+/// A nozzle, the figure of its mouth, and the well of a bleed nozzle.
+#[derive(Debug)]
+pub struct ReadNozzle {
+    /// The part.
+    pub nozzle: Nozzle,
+    /// Its mouth.
+    pub mouth: Figure,
+    /// The well around the needle jet's holder.
+    pub well: Option<BleedWell>,
+}
+
+/// Reads the nozzle's table; `slide` is the kind of slide above it.
 pub fn read(
     mut reader: Reader<'_>,
     ledger: &mut Ledger,
     bore: &Figure,
     needle_jet: &Figure,
     slide: SlideKind,
-) -> (Nozzle, Figure) {
+) -> ReadNozzle {
     let r = &mut reader;
     let words = [("primary", NozzleKind::Primary), ("bleed", NozzleKind::Bleed)];
     let what = "blow through the main air jet: a primary nozzle blows around the needle jet's mouth, a bleed nozzle \
@@ -46,10 +61,12 @@ pub fn read(
     let forward = r.estimated(ledger, "signal_forward", &SIGNAL, forward);
     let reverse = Estimate::fixed(&SIGNAL, 0.0, (0.0, 1.0), "0 for air that runs back", COMMON);
     let reverse = r.estimated(ledger, "signal_reverse", &SIGNAL, reverse);
+    // Calibrated once: with 0.72 the known 650-class single idles at the middle of 11 to 14.5 of AFR (common practice, no source). A plane
+    // bevel gives 0.5, a cutaway that rises at once behind its lip gives 1.
     let share = match slide {
         SlideKind::Round => {
-            let share = "the whole cutaway: it rises behind a short lip on the engine's side; a plane bevel gives half";
-            let share = Estimate::fixed(&CUTAWAY_SHARE, 1.0, (0.5, 1.0), share, COMMON);
+            let share = "0.72, between a plane bevel (0.5) and a cutaway that rises at once behind a short lip (1)";
+            let share = Estimate::fixed(&CUTAWAY_SHARE, 0.72, (0.5, 1.0), share, IDLE);
             r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share).kept
         }
         SlideKind::Flat => {
@@ -60,6 +77,7 @@ pub fn read(
         // It has no cutaway.
         SlideKind::Piston => 0.0,
     };
+    let well = bleed_well::read(r, ledger, kind);
     reader.close(ledger);
     if protrusion.kept > 0.5 * bore.kept {
         ledger.note(
@@ -84,5 +102,5 @@ pub fn read(
         signal_reverse: reverse.kept,
         cutaway_share: share,
     };
-    (nozzle, shroud)
+    ReadNozzle { nozzle, mouth: shroud, well }
 }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::assemble::assemble;
+use super::flow_test::FlowTest;
 use super::load::Texts;
 use super::provenance::{End, Provenance};
 use super::reader::nearest;
@@ -21,6 +22,9 @@ pub struct Setup {
     pub targets: Vec<TargetBand>,
     /// Origin of each value, in the order of reading.
     pub provenance: Vec<Provenance>,
+    /// Jets that were tested at home.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub flow_tests: Vec<FlowTest>,
     /// The texts it was read from.
     #[serde(skip)]
     pub(super) texts: Texts,

@@ -33,6 +33,9 @@ pub struct Traces {
     pub inlet_lift_m: Vec<f64>,
     /// Exhaust valve lift [m].
     pub exhaust_lift_m: Vec<f64>,
+    /// Fuel from the starter circuit into the air [g/s]; empty when there is none or its plunger is shut.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fuel_starter_g_s: Vec<f64>,
     /// Lift of a vacuum piston [m]; empty without one.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub piston_lift_m: Vec<f64>,
@@ -109,6 +112,7 @@ impl Traces {
         let mut k = 0;
         let mut before = Sample { phase: last.phase - cycle, ..last };
         let engine = &setup.machine.engine;
+        let started = setup.machine.carburettor.starter.is_some_and(|s| s.is_open());
         for i in 0..TRACE_POINTS {
             let phase = cycle * i as f64 / TRACE_POINTS as f64;
             while k < samples.len() && samples[k].phase <= phase {
@@ -129,6 +133,9 @@ impl Traces {
             traces.fuel_pilot_g_s.push(1e3 * mix(|x| x.pilot));
             traces.inlet_lift_m.push(engine.inlet_valve.lift.lift(phase));
             traces.exhaust_lift_m.push(engine.exhaust_valve.lift.lift(phase));
+            if started {
+                traces.fuel_starter_g_s.push(1e3 * mix(|x| x.starter));
+            }
             if setup.machine.carburettor.vacuum.is_some() {
                 traces.piston_lift_m.push(mix(|x| x.lift));
             }

@@ -9,6 +9,7 @@ pub mod in_grid;
 pub mod machine_solver;
 pub mod map;
 pub mod point;
+pub mod pump_bench;
 pub mod selection;
 pub mod sweep;
 pub mod verdict;

@@ -64,7 +64,7 @@ pub struct PointResult {
     pub fuel_pilot_g_s: Option<f64>,
     /// Fuel through the needle jet [g/s].
     pub fuel_main_g_s: Option<f64>,
-    /// Fuel through the starter circuit [g/s]; 0 while no such circuit is described.
+    /// Fuel through the starter jet [g/s]; 0 when there is none or its plunger is shut.
     pub fuel_starter_g_s: Option<f64>,
     /// Fuel blown out of the mouth [g/s].
     pub standoff_g_s: Option<f64>,
@@ -241,7 +241,7 @@ impl PointResult {
         let swept = crank.swept_volume();
         let torque = r.bmep() * swept / (4.0 * std::f64::consts::PI);
         let dry = machine.air.dry_share() * r.inlet_air;
-        let fuel = r.main + r.pilot;
+        let fuel = r.main + r.pilot + r.starter;
         let afr = ratio(r.trapped.fresh_dry_air, r.trapped.fresh_fuel);
         let status = match run.outcome {
             Outcome::Converged => Status::Converged,
@@ -261,7 +261,7 @@ impl PointResult {
             fuel_g_s: flow(fuel),
             fuel_pilot_g_s: flow(r.pilot),
             fuel_main_g_s: flow(r.main),
-            fuel_starter_g_s: Some(0.0),
+            fuel_starter_g_s: flow(r.starter),
             standoff_g_s: flow(r.standoff),
             nozzle_depression_pa: finite(r.depression),
             manifold_pa: finite(r.manifold),

@@ -23,16 +23,20 @@ pub enum Dimension {
     Density,
     /// Power, SI unit W.
     Power,
-    /// Turns of a screw; the number of turns is kept.
-    Turns,
-    /// Speed of a crankshaft; rev/min are kept.
-    Speed,
-    /// Mass, SI unit kg.
-    Mass,
+    /// Acceleration, SI unit m/s2.
+    Acceleration,
     /// Force, SI unit N.
     Force,
     /// Force per length of a spring, SI unit N/m.
     SpringRate,
+    /// Turns of a screw; the number of turns is kept.
+    Turns,
+    /// Speed of a crankshaft; rev/min are kept.
+    Speed,
+    /// Time, SI unit s.
+    Time,
+    /// Mass, SI unit kg.
+    Mass,
     /// A share, 0 to 1; a bare number is allowed.
     Share,
     /// A ratio or another plain number; a bare number is allowed.
@@ -41,7 +45,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 18] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -51,11 +55,13 @@ impl Dimension {
         Self::VolumeFlow,
         Self::Density,
         Self::Power,
-        Self::Turns,
-        Self::Speed,
-        Self::Mass,
+        Self::Acceleration,
         Self::Force,
         Self::SpringRate,
+        Self::Turns,
+        Self::Speed,
+        Self::Time,
+        Self::Mass,
         Self::Share,
         Self::Number,
     ];
@@ -73,11 +79,13 @@ impl Dimension {
             Self::VolumeFlow => "flow",
             Self::Density => "density",
             Self::Power => "power",
-            Self::Turns => "number of turns",
-            Self::Speed => "crankshaft speed",
-            Self::Mass => "mass",
+            Self::Acceleration => "acceleration",
             Self::Force => "force",
             Self::SpringRate => "spring rate",
+            Self::Turns => "number of turns",
+            Self::Speed => "crankshaft speed",
+            Self::Time => "time",
+            Self::Mass => "mass",
             Self::Share => "share",
             Self::Number => "plain number",
         }
@@ -86,7 +94,7 @@ impl Dimension {
     /// What it is called, with its article: "a length", "an area".
     #[must_use]
     pub fn a_word(self) -> String {
-        let article = if matches!(self, Self::Area | Self::Angle) { "an" } else { "a" };
+        let article = if matches!(self, Self::Area | Self::Angle | Self::Acceleration) { "an" } else { "a" };
         format!("{article} {}", self.word())
     }
 
@@ -103,11 +111,13 @@ impl Dimension {
             Self::VolumeFlow => "m3/s",
             Self::Density => "kg/m3",
             Self::Power => "W",
-            Self::Turns => "turns",
-            Self::Speed => "rpm",
-            Self::Mass => "kg",
+            Self::Acceleration => "m/s2",
             Self::Force => "N",
             Self::SpringRate => "N/m",
+            Self::Turns => "turns",
+            Self::Speed => "rpm",
+            Self::Time => "s",
+            Self::Mass => "kg",
             Self::Share | Self::Number => "-",
         }
     }

@@ -1,12 +1,13 @@
 //! The units a person may write, their spellings, and their way to SI.
 
+use uom::si::acceleration::{meter_per_second_squared, standard_gravity};
 use uom::si::angle::{degree, radian};
 use uom::si::area::{square_centimeter, square_inch, square_meter, square_millimeter};
 use uom::si::f64::{
-    Angle, Area, Force, Length, Mass, MassDensity, Power, Pressure, Ratio, SurfaceTension, ThermodynamicTemperature,
-    Volume, VolumeRate,
+    Acceleration, Angle, Area, Force, Length, Mass, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature,
+    Time, Volume, VolumeRate,
 };
-use uom::si::force::{newton, pound_force};
+use uom::si::force::{kilogram_force, newton, pound_force};
 use uom::si::length::{centimeter, foot, inch, kilometer, meter, micrometer, mil, millimeter};
 use uom::si::mass::{gram, kilogram, ounce};
 use uom::si::mass_density::{gram_per_cubic_centimeter, kilogram_per_cubic_meter};
@@ -15,8 +16,8 @@ use uom::si::pressure::{
     bar, hectopascal, inch_of_mercury, inch_of_water, kilopascal, millibar, millimeter_of_mercury, pascal, psi,
 };
 use uom::si::ratio::{percent, ratio};
-use uom::si::surface_tension::newton_per_meter;
 use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin};
+use uom::si::time::{minute, second};
 use uom::si::volume::{cubic_centimeter, cubic_inch, cubic_meter, liter};
 use uom::si::volume_rate::{cubic_centimeter_per_second, liter_per_minute, liter_per_second};
 
@@ -113,20 +114,25 @@ pub static UNITS: &[Unit] = &[
     },
     row!(Density, MassDensity, kilogram_per_cubic_meter, kilogram_per_cubic_meter, "kg/m3", "kg/m^3", "kg/m³", "g/L"),
     row!(Density, MassDensity, gram_per_cubic_centimeter, kilogram_per_cubic_meter, "g/cc", "g/cm3", "kg/L", "g/ml"),
-    row!(Mass, Mass, gram, kilogram, "g", "gram", "grams"),
-    row!(Mass, Mass, kilogram, kilogram, "kg"),
-    row!(Mass, Mass, ounce, kilogram, "oz"),
+    row!(Acceleration, Acceleration, standard_gravity, meter_per_second_squared, "g"),
+    row!(Acceleration, Acceleration, meter_per_second_squared, meter_per_second_squared, "m/s2", "m/s^2", "m/s²"),
     row!(Force, Force, newton, newton, "N"),
+    row!(Force, Force, kilogram_force, newton, "kgf"),
     row!(Force, Force, pound_force, newton, "lbf"),
-    row!(SpringRate, SurfaceTension, newton_per_meter, newton_per_meter, "N/m"),
     Unit {
         dimension: Dimension::SpringRate,
         spellings: &["N/mm"],
-        to_kept: |v| Force::new::<newton>(v).value / Length::new::<millimeter>(1.0).value,
-        from_kept: |v| Force { value: v, ..Force::default() }.get::<newton>() * Length::new::<millimeter>(1.0).value,
+        to_kept: |v| v / Length::new::<millimeter>(1.0).value,
+        from_kept: |v| v * Length::new::<millimeter>(1.0).value,
     },
+    same!(SpringRate, "N/m"),
+    row!(Mass, Mass, gram, kilogram, "g", "gram", "grams"),
+    row!(Mass, Mass, kilogram, kilogram, "kg"),
+    row!(Mass, Mass, ounce, kilogram, "oz"),
     same!(Turns, "turns", "turn"),
     same!(Speed, "rpm", "rev/min", "1/min"),
+    row!(Time, Time, second, second, "s", "sec", "second", "seconds"),
+    row!(Time, Time, minute, second, "min", "minute", "minutes"),
     row!(Share, Ratio, percent, ratio, "%", "percent"),
     same!(Share, ""),
     same!(Number, ""),

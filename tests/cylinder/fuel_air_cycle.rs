@@ -7,6 +7,7 @@ use bellmouth::cylinder::charge::{Charge, ValveFlow};
 use bellmouth::cylinder::combustion_chamber::Cylinder;
 use bellmouth::hardware::engine::{Combustion, Spark};
 use bellmouth::media::atmosphere::FreeAir;
+use bellmouth::media::blend::Blend;
 use bellmouth::media::burnt_gas::released;
 use bellmouth::media::fuel::Fuel;
 use bellmouth::media::gas::GasModel;
@@ -63,10 +64,10 @@ fn cycle(lambda: f64) -> (f64, f64) {
         spark: Spark::Advance { slow: 0.0, full: 0.0, slow_until: 1000.0, full_from: 2000.0 },
     };
     let crank = m.engine.crank;
-    let mut burn = Burn::plan(&law, &crank, (-PI, 3000.0), (&c.charge, c.volume), (1.0, fuel.stoichiometric));
+    let mut burn = Burn::plan(&law, &crank, (-PI, 3000.0), (&c.charge, c.volume), (1.0, &fuel));
     assert!(burn.fired);
     // Everything burns: no crevices in this cycle.
-    burn.efficiency = released(lambda);
+    burn.efficiency = released(&Blend::PETROL, lambda);
     c.ignite(burn);
     let steps = 3600;
     for k in 1..=2 * steps {

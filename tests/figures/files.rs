@@ -17,7 +17,8 @@ fn the_head_of_the_map_is_exactly_the_published_one() {
     assert_eq!(text.lines().next(), Some(head));
     let text = cycle_csv(&synthetic::cycle()).unwrap();
     let head = "crank_deg,nozzle_pa,manifold_pa,cylinder_pa,slide_air_g_s,nozzle_air_speed,fuel_main_g_s,fuel_pilot_g_s,\
-        inlet_lift_m,exhaust_lift_m,piston_lift_m";
+        inlet_lift_m,exhaust_lift_m,fuel_starter_g_s,\
+        piston_lift_m";
     assert_eq!(text.lines().next(), Some(head));
 }
 
@@ -122,15 +123,17 @@ fn a_cycle_read_back_from_csv_has_the_same_bits() {
     let mut cycle = synthetic::cycle();
     cycle.traces.nozzle_pa[3] = f64::NAN;
     cycle.traces.exhaust_lift_m.truncate(700);
+    cycle.traces.fuel_starter_g_s = (0..720).map(|i| 0.1 + 1e-3 * f64::from(i)).collect();
     let text = cycle_csv(&cycle).unwrap();
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), 721);
-    assert_eq!((&rows[3][1], &rows[720][9]), ("", ""));
+    assert_eq!((&rows[3][1], &rows[720][9], &rows[720][10]), ("", "", ""));
     for (i, row) in rows.iter().enumerate() {
         assert_eq!(number(&row[0]).map(f64::to_bits), Some(cycle.traces.crank_deg[i].to_bits()));
         assert_eq!(number(&row[3]).map(f64::to_bits), Some(cycle.traces.cylinder_pa[i].to_bits()));
         assert_eq!(number(&row[7]).map(f64::to_bits), Some(cycle.traces.fuel_pilot_g_s[i].to_bits()));
+        assert_eq!(number(&row[10]).map(f64::to_bits), cycle.traces.fuel_starter_g_s.get(i).map(|v| v.to_bits()));
     }
 }
 

@@ -220,6 +220,23 @@ fn altitude_enriches_as_in_gup_9_7_and_ms_11_7() {
     near(at_height(14.0, 5_000.0, 27.0), 10.985, 2.0e-3);
 }
 
+#[test]
+fn a_lip_weakens_the_enrichment_of_altitude_at_small_depressions() {
+    source(
+        "sigma 0.742 (3000 m), lip 5 mm of petrol 740, depression at sea level 100, 200, 2000 Pa; plain sqrt .8614; computed",
+    );
+    let sigma = 0.742;
+    // the same air speed: depression and air mass go with the density, fuel with the root of what the lip leaves
+    let over = |dp: f64, lip: f64| {
+        let fuel = |dp: f64| mass_flow(1.0, 740.0, dp - 740.0 * G * lip);
+        sigma * fuel(dp) / fuel(sigma * dp)
+    };
+    for (dp, want) in [(100.0, 0.9619), (200.0, 0.8967), (2_000.0, 0.8642)] {
+        near(over(dp, 5.0e-3), want, 1.0e-4);
+        near(over(dp, 0.0), 0.8614, 1.0e-4);
+    }
+}
+
 /// Ratio when a cleaner takes `cleaner` [Pa] and the bowl is vented outside it.
 fn cleaned(ratio: f64, depression: f64, cleaner: f64) -> f64 {
     ratio * mass_flow(1.0, 750.0, depression) / mass_flow(1.0, 750.0, depression + cleaner)

@@ -3,6 +3,7 @@
 use std::io::Write as _;
 
 mod atmosphere;
+mod attitude;
 mod burning;
 mod carburettor;
 mod column;
@@ -12,6 +13,7 @@ mod exact;
 mod fuel;
 mod gas;
 mod jet;
+mod liquids;
 mod loss;
 mod needle;
 mod nozzle;

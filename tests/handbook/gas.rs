@@ -16,20 +16,26 @@ fn air(water: f64) -> FreeAir {
 #[test]
 fn heat_capacity_enthalpy_and_gamma_of_each_gas_agree_with_the_nasa_database() {
     source("NASA gas database evaluated by Cantera 3.2.0 (tests/handbook/data/gas.py)");
-    let fuel = Fuel::petrol(740.0, 293.15);
+    let petrol = Fuel::petrol(740.0, 293.15);
+    let ethanol = Fuel::blended("ethanol", 745.0, (1.0, 0.0), 293.15);
+    let methanol = Fuel::blended("methanol", 745.0, (0.0, 1.0), 293.15);
     let mut rows = 0;
     for line in include_str!("data/gas.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
         let value = |i: usize| cells[i].parse::<f64>().unwrap();
         let (molar_mass, t, cp_r, h_r, gamma) = (value(1), value(2), value(3), value(4), value(5));
-        let (water, yb, yv) = match cells[0] {
-            "dry" => (0.0, 0.0, 0.0),
-            "moist" => (0.02, 0.0, 0.0),
-            "burnt" => (0.0, 1.0, 0.0),
-            "isooctane" => (0.0, 0.0, 1.0),
+        let (fuel, water, yb, yv) = match cells[0] {
+            "dry" => (&petrol, 0.0, 0.0, 0.0),
+            "moist" => (&petrol, 0.02, 0.0, 0.0),
+            "burnt" => (&petrol, 0.0, 1.0, 0.0),
+            "isooctane" => (&petrol, 0.0, 0.0, 1.0),
+            "ethanol" => (&ethanol, 0.0, 0.0, 1.0),
+            "methanol" => (&methanol, 0.0, 0.0, 1.0),
+            "burnt ethanol" => (&ethanol, 0.0, 1.0, 0.0),
+            "burnt methanol" => (&methanol, 0.0, 1.0, 0.0),
             other => panic!("unknown gas {other}"),
         };
-        let model = GasModel::new(&air(water), &fuel);
+        let model = GasModel::new(&air(water), fuel);
         // the vapour's gas constant is the fuel's, its heat capacity per kg isooctane's
         let r = if yv > 0.0 { R_UNIVERSAL / molar_mass } else { model.r(yb, yv) };
         // 2e-7: digits of the table; enthalpy 0.01 K of R: the database's ranges do not meet exactly at 1000 K
@@ -42,7 +48,7 @@ fn heat_capacity_enthalpy_and_gamma_of_each_gas_agree_with_the_nasa_database() {
         }
         rows += 1;
     }
-    assert_eq!(rows, 44);
+    assert_eq!(rows, 88);
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! The books of mass and energy close in every cycle, and they book what really moves.
 
+use bellmouth::hardware::attitude::Attitude;
 use bellmouth::hardware::jet::Jet;
 use bellmouth::hardware::machine::Machine;
 use bellmouth::hardware::mixture_screw::ScrewKind;
@@ -9,6 +10,7 @@ use bellmouth::laws::combustion;
 use bellmouth::rig::machine_state::Rig;
 use std::f64::consts::PI;
 
+use crate::starter::starter;
 use crate::{FILES, cold, found, machine, single};
 
 /// Ten points spread over throttle and speed.
@@ -53,14 +55,23 @@ fn books_of_mass_and_energy_close_in_every_cycle_from_rest() {
 }
 
 #[test]
-fn books_close_with_standoff_lost_air_leak_air_screw_bleed_nozzle_and_plugged_air() {
+fn books_close_with_standoff_lost_air_leak_air_screw_bleed_nozzle_starter_and_plugged_air() {
     let points = [(0.05, 1300.0), (0.125, 4000.0), (0.5, 3000.0), (1.0, 2500.0), (1.0, 6000.0)];
     type Change = fn(&mut Machine);
-    let changes: [(&str, Change); 6] = [
+    let changes: [(&str, Change); 9] = [
         ("standoff loss 0.3", |m| m.standoff_loss = 0.3),
         ("air leak 1 mm", |m| m.air_leak = 1e-3),
         ("air screw", |m| m.carburettor.pilot.screw.kind = ScrewKind::Air),
         ("bleed nozzle", |m| m.carburettor.main.nozzle.kind = NozzleKind::Bleed),
+        ("bleed nozzle with a well", |m| {
+            m.carburettor.main.nozzle.kind = NozzleKind::Bleed;
+            m.carburettor.main.well = Some(crate::conservation::well());
+        }),
+        ("starter open", |m| m.carburettor.starter = Some(starter(1.0))),
+        ("starter half open, bowl off level", |m| {
+            m.carburettor.starter = Some(starter(0.5));
+            m.carburettor.bowl.attitude = Some(Attitude { tilt: 0.3, lean: 0.2, ..Attitude::default() });
+        }),
         ("main air plugged", |m| m.carburettor.main.air_jet = None),
         ("all but the plug", |m| {
             m.standoff_loss = 0.3;
@@ -125,7 +136,7 @@ fn fuel_in_the_machine_changes_by_what_the_nozzle_gave_less_what_burnt_and_was_l
             }
             let burnt = r.fuel_burnt;
             // Its heat lies between that of liquid and of vapour.
-            let heat = r.fuel_heat / (combustion::efficiency(r.trapped.lambda) * burnt);
+            let heat = r.fuel_heat / (combustion::efficiency(&m.fuel.blend, r.trapped.lambda) * burnt);
             assert!(heat > m.fuel.heating_value && heat < m.fuel.heating_value + m.fuel.latent_heat, "{heat}");
             let change = fuel_in_the_gas(&rig) - before;
             let stored = in_the_circuits(&rig) - columns;

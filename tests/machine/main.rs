@@ -1,17 +1,22 @@
 //! The running machine and its circuits: books, periodicity, exact limits, directions, repeatability.
 #![allow(missing_docs, clippy::print_stdout, clippy::unwrap_used)]
 
+mod accelerator_pump;
 mod air_box;
+mod attitude;
 mod bad_run;
 mod books;
 mod circuits;
 mod column;
+mod conservation;
 mod directions;
+mod fuels;
 mod lift;
 mod motored;
 mod periodic;
 mod quasi_static;
 mod same_bits;
+mod starter;
 mod torque;
 mod vacuum_piston;
 

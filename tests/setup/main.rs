@@ -1,9 +1,12 @@
 //! The set-up file: what is read, what is refused, and how the refusal reads.
 
 mod bad;
+mod bowl;
 mod described;
 mod ducts;
+mod flow_tests;
 mod front;
+mod fuels;
 mod hostile;
 mod mouth;
 mod paths;

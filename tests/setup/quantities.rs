@@ -52,9 +52,14 @@ fn factors_agree_with_published_ones() {
         ("1 hPa", Dimension::Pressure, 100.0, 1e-15),  // exact
         ("70 degF", Dimension::Temperature, 294.261_111_111, 1e-11), // (t + 459.67)/1.8, exact
         ("21 degC", Dimension::Temperature, 294.15, 1e-15), // exact
+        ("1 g", Dimension::Acceleration, 9.806_65, 1e-15), // exact
+        ("1 kgf", Dimension::Force, 9.806_65, 1e-15),  // exact
+        ("1 N/mm", Dimension::SpringRate, 1e3, 1e-12), // exact
         ("180 deg", Dimension::Angle, std::f64::consts::PI, 1e-15),
         ("60 cc/min", Dimension::VolumeFlow, 1e-6, 1e-12), // exact
         ("3.6 L/h", Dimension::VolumeFlow, 1e-6, 1e-12),   // exact
+        ("2 min", Dimension::Time, 120.0, 1e-15),          // exact
+        ("75 s", Dimension::Time, 75.0, 1e-15),            // exact
         ("0.745 g/cc", Dimension::Density, 745.0, 1e-12),  // exact
     ];
     for (text, dimension, wanted, tolerance) in table {

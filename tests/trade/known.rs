@@ -43,6 +43,21 @@ pub fn engine_with(changes: &[(&str, &str)]) -> Setup {
     load_text("single_650.toml", &text).unwrap().value
 }
 
+/// Lines of the known engine's needle for a taper that starts at an eighth of lift and ends on the same diameter: 1.29 degrees
+/// included.
+pub fn early_taper() -> Vec<(String, String)> {
+    let (at_eighth, at_full) = (2.525, 1.740);
+    let old = ["2.525", "2.394", "2.263", "2.132", "2.001", "1.870"];
+    old.iter()
+        .enumerate()
+        .map(|(i, old)| {
+            let station = 21.9 + 5.0 * i as f64;
+            let new = at_eighth - (at_eighth - at_full) * (i as f64 + 1.0) / 7.0;
+            (format!("[\"{station:.1} mm\", \"{old} mm\"]"), format!("[\"{station:.1} mm\", \"{new:.4} mm\"]"))
+        })
+        .collect()
+}
+
 /// One operating point from a cold start, which has to converge.
 pub fn run(setup: &Setup, throttle: f64, rpm: f64, cell: f64) -> PointResult {
     let (result, _) = solve(&setup.machine, throttle, rpm, None, &settings(cell));

@@ -6,7 +6,9 @@
 use bellmouth::setup::Setup;
 use bellmouth::study::point::PointResult;
 
-use super::known::{COARSE, FINE, engine, engine_with, idle_throttle, percent, richness, run, side_by_side};
+use super::known::{
+    COARSE, FINE, early_taper, engine, engine_with, idle_throttle, percent, richness, run, side_by_side,
+};
 use super::source;
 
 /// Fuel [g/s] of a circuit.
@@ -60,21 +62,26 @@ fn a_clip_one_groove_lower_gives_about_six_percent_more_near_half_throttle() {
     }
 }
 
-// The sizes of the fact are not met: the steps come out about three times as large at every lift. The fact takes the
-// fuel as the root of the share of two slots in series. Here the air goes faster under the lower slide as well, and in the
-// known engine's narrow ring (0.075 mm) the fuel follows the drop itself more than its root; the level 12 mm below the
-// bore takes its part of a weak signal. Asserted: the sign, the order over the throttle, no more than four times the fact.
+// On a needle whose taper starts at an eighth: with the known one the charge at a quarter is too lean to fire. The fact takes the
+// fuel as the root of the share of two slots in series under one drop; here the opening is round, the ring is narrow, so that its
+// fuel follows the drop itself more than its root, and at half throttle the engine sets the flow rather than the drop: the steps
+// come out 1.4 to 2.0 times as large (2.01 at a quarter).
 #[test]
-fn half_a_millimetre_more_cutaway_is_leaner_the_less_the_wider_the_throttle_and_about_three_times_the_fact() {
+fn half_a_millimetre_more_cutaway_is_leaner_the_less_the_wider_the_throttle_and_up_to_twice_the_fact() {
     source("two slots in series: -7.5 % at 1/16, -4.5 % at 1/8, -2.4 % at 1/4, -1.2 % at 1/2: computed");
-    let more = engine_with(&[("cutaway = \"3.0 mm\"", "cutaway = \"3.5 mm\"")]);
+    let changes = early_taper();
+    let with = |cutaway: &str| {
+        let mut lines: Vec<(&str, &str)> = changes.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect();
+        lines.push(("cutaway = \"3.0 mm\"", cutaway));
+        engine_with(&lines)
+    };
+    let (known, more) = (with("cutaway = \"3.0 mm\""), with("cutaway = \"3.5 mm\""));
     let mut last = f64::NEG_INFINITY;
     for (throttle, fact) in [(0.0625, -7.5), (0.125, -4.5), (0.25, -2.4), (0.5, -1.2)] {
-        let (fuel, mixture) = step(&engine(), &more, throttle, 3000.0, main_fuel);
+        let (fuel, mixture) = step(&known, &more, throttle, 3000.0, main_fuel);
         println!("    the fact: {fact} %");
-        assert!(fuel < 0.0 && mixture < 0.0, "{fuel} % of fuel, mixture {mixture} %");
+        assert!((2.05 * fact..=0.5 * fact).contains(&fuel) && mixture < 0.0, "{fuel} % of fuel, mixture {mixture} %");
         assert!(fuel > last, "{fuel} % after {last} %");
-        assert!(fuel > 4.0 * fact, "{fuel} % against {fact} %");
         last = fuel;
     }
 }

@@ -4,7 +4,9 @@ use bellmouth::setup::Setup;
 use bellmouth::study::cycle;
 use bellmouth::study::point::solve;
 
-use super::known::{COARSE, FINE, cc_min, engine, engine_with, idle_throttle, run, settings, side_by_side};
+use super::known::{
+    COARSE, FINE, cc_min, early_taper, engine, engine_with, idle_throttle, run, settings, side_by_side,
+};
 use super::source;
 
 /// Imperial horsepower [kW].
@@ -62,34 +64,23 @@ fn the_pilots_part_of_the_fuel_falls_with_the_throttle_and_is_below_a_tenth_from
     assert!(shares[5..].iter().all(|share| *share < 0.1), "{shares:?}");
 }
 
-// Not met: the charts give the pilot nearly all fuel at idle (95 %). Here the needle jet under the cutaway brings more than
-// half, since the air at the nozzle is fast enough to lift fuel over 12 mm. Asserted: the pilot brings three tenths or more
-// at idle, more than at any wider lift.
+// The charts give the pilot nearly all fuel at idle (95 %). Here the needle jet under the cutaway brings half, since the air at the
+// nozzle is fast enough to lift fuel over 12 mm. Asserted: the pilot brings four tenths or more at idle, more than at any wider lift.
 #[test]
-fn the_pilot_brings_some_third_of_the_idles_fuel_not_nearly_all_as_the_charts_say() {
+fn the_pilot_brings_some_half_of_the_idles_fuel_not_nearly_all_as_the_charts_say() {
     source("charts of circuits against throttle, service literature: the pilot alone at idle");
     let setup = engine();
     let lifts = [idle_throttle(), 1.5 * idle_throttle(), 2.0 * idle_throttle()];
     let points = side_by_side(&lifts, |t| run(&setup, *t, 1300.0, COARSE));
     let shares: Vec<f64> = points.iter().map(|p| p.fuel_pilot_g_s.unwrap() / p.fuel_g_s.unwrap()).collect();
     println!("pilot's part of the fuel at 1300 rpm at idle lift, x 1.5, x 2: {shares:.2?}");
-    assert!(shares[0] > 0.3, "{shares:?}");
+    assert!(shares[0] > 0.4, "{shares:?}");
     assert!(shares.windows(2).all(|pair| pair[1] < pair[0]), "{shares:?}");
 }
 
-/// The known engine with a taper that starts at an eighth of lift and ends on the same diameter: 1.29 degrees included.
+/// The known engine with a taper that starts at an eighth of lift.
 fn with_early_taper() -> Setup {
-    let (at_eighth, at_full) = (2.525, 1.740);
-    let old = ["2.525", "2.394", "2.263", "2.132", "2.001", "1.870"];
-    let lines: Vec<(String, String)> = old
-        .iter()
-        .enumerate()
-        .map(|(i, old)| {
-            let station = 21.9 + 5.0 * i as f64;
-            let new = at_eighth - (at_eighth - at_full) * (i as f64 + 1.0) / 7.0;
-            (format!("[\"{station:.1} mm\", \"{old} mm\"]"), format!("[\"{station:.1} mm\", \"{new:.4} mm\"]"))
-        })
-        .collect();
+    let lines = early_taper();
     let changes: Vec<(&str, &str)> = lines.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect();
     engine_with(&changes)
 }

@@ -56,6 +56,8 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
         figure("air_density", "density of the free air", machine.air.density(), "kg/m3"),
         figure("air_pressure", "pressure of the free air", machine.air.pressure * 1e-2, "hPa"),
         figure("fuel_density", "density of the fuel in the bowl", machine.fuel.density, "kg/m3"),
+        figure("fuel_viscosity", "viscosity of the fuel in the bowl", machine.fuel.viscosity * 1e6, "mm2/s"),
+        figure("stoichiometric", "air-fuel ratio of lambda 1", machine.fuel.stoichiometric, ""),
     ];
     if let Some(v) = &carburettor.vacuum {
         let b = &v.butterfly;
@@ -71,6 +73,13 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
             figure("chamber_hertz", "the same with its chamber shut, at half lift", hertz(stiffness), "Hz"),
             figure("butterfly_area", "area at the fully open butterfly", b.area(1.0) * 1e6, "mm2"),
         ]);
+    }
+    if let Some(attitude) = &carburettor.bowl.attitude {
+        let level = carburettor.bowl.level_below_bore;
+        let nozzle = attitude.standing(attitude.nozzle, level + carburettor.main.nozzle.protrusion.max(0.0));
+        let pilot = attitude.standing(attitude.pilot, level);
+        figures.push(figure("nozzle_stands", "nozzle above the fuel as the machine stands", nozzle.lift * 1e3, "mm"));
+        figures.push(figure("pilot_stands", "pilot outlet above the fuel as it stands", pilot.lift * 1e3, "mm"));
     }
     if let Some(part) = &machine.air_box {
         let swept = engine.crank.swept_volume();

@@ -13,6 +13,7 @@ pub use jets::JetRow;
 pub use speeds::{ASSUMED_FILLING, SpeedRow, row as air_speed};
 
 use super::cautions::CAUTIONS;
+use super::flow_test::FlowTest;
 use super::provenance::Provenance;
 use super::setup::Setup;
 use super::targets::TargetBand;
@@ -37,6 +38,9 @@ pub struct Description {
     pub air_speed: Vec<SpeedRow>,
     /// Jets in both families of numbers.
     pub jets: Vec<JetRow>,
+    /// Jets that were tested at home, and what the numbers on them mean.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub flow_tests: Vec<FlowTest>,
     /// Wanted mixture by throttle.
     pub targets: Vec<TargetBand>,
     /// Whether the file gives the wanted mixture; else the trade's usual one stands.
@@ -60,6 +64,7 @@ pub fn describe(setup: &Setup, warnings: &[Problem]) -> Description {
         needle: areas::needle_rows(&setup.machine.carburettor),
         air_speed: speeds::rows(&setup.machine),
         jets: jets::rows(&setup.machine),
+        flow_tests: setup.flow_tests.clone(),
         targets: setup.targets.clone(),
         targets_given: setup.provenance.iter().any(|p| p.key.starts_with("targets")),
         warnings: warnings.iter().map(line).collect(),
