@@ -52,8 +52,15 @@ fn throttle(arguments: &Cycle, rpm: f64, setup: &Setup, settings: &Settings) -> 
     say("looking for the idle throttle ...");
     match idle::find(&setup.machine, rpm, settings) {
         Ok(throttle) => {
-            let lift = 1e3 * throttle * setup.machine.carburettor.slide.bore;
-            say(format_args!("idles at {lift:.2} mm of slide lift ({:.1} %)", 100.0 * throttle));
+            let c = &setup.machine.carburettor;
+            let place = match &c.vacuum {
+                Some(v) => {
+                    let opened = v.butterfly.angle(throttle) - v.butterfly.closed_angle;
+                    format!("with the butterfly {:.1} degrees open", opened.to_degrees())
+                }
+                None => format!("at {:.2} mm of slide lift", 1e3 * throttle * c.slide.bore),
+            };
+            say(format_args!("idles {place} ({:.1} %)", 100.0 * throttle));
             Some(throttle)
         }
         Err(error) => {

@@ -12,6 +12,7 @@ use super::needle::{Needle, NeedleJet};
 use super::nozzle::Nozzle;
 use super::slide::Slide;
 use super::starter::Starter;
+use super::vacuum_piston::VacuumPiston;
 
 /// A passage that fuel fills between the bowl and an outlet.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -47,7 +48,8 @@ pub struct MainCircuit {
 pub struct BypassHole {
     /// The hole.
     pub hole: Jet,
-    /// Distance towards the atmosphere from the slide's engine-side edge [m]; negative lies behind the slide.
+    /// Distance towards the atmosphere from the slide's engine-side edge, or from the edge of the shut butterfly [m]; negative lies
+    /// behind it.
     pub upstream_of_edge: f64,
 }
 
@@ -68,7 +70,7 @@ pub struct PilotCircuit {
     pub passage: Passage,
 }
 
-/// A slide carburettor.
+/// A slide carburettor, its slide moved by the hand or by depression.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Carburettor {
     /// Air passage from the mouth to the slide.
@@ -93,4 +95,18 @@ pub struct Carburettor {
     /// Accelerator pump, if it has one; a running point does not move it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pump: Option<AcceleratorPump>,
+    /// What lifts the slide when the hand does not: a vacuum piston with its butterfly. The spigot then begins at the butterfly.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub vacuum: Option<VacuumPiston>,
+}
+
+impl Carburettor {
+    /// Air passage between a vacuum piston and its butterfly; none without.
+    #[must_use]
+    pub fn between(&self) -> Option<Piece> {
+        let butterfly = &self.vacuum.as_ref()?.butterfly;
+        let wall = self.spigot.first().map_or(f64::NAN, |p| p.wall_temperature);
+        let (length, bore) = (butterfly.behind_piston, butterfly.bore);
+        Some(Piece::plain("passage to the butterfly", length, bore, bore, wall))
+    }
 }

@@ -104,10 +104,10 @@ impl Chamber {
         flows.fill(OpeningFlow::default());
         self.liquid += supplied;
         if open == 1 && openings[only].passes_liquid {
-            // No air can join: the fuel goes straight through the one opening.
+            // No air can join: what is supplied goes straight through the one opening, what stands in the chamber stays.
             self.pressure = openings[only].outside.p;
-            flows[only].liquid = -self.liquid / dt;
-            self.liquid = 0.0;
+            flows[only].liquid = -supplied / dt;
+            self.liquid -= supplied;
             return;
         }
         if high <= low {

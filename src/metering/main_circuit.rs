@@ -239,6 +239,12 @@ impl MainMetering {
         })
     }
 
+    /// Fuel that the holder of a bleed nozzle can hold above the entry of its air [kg]; 0 for another nozzle.
+    #[must_use]
+    pub fn most_in_holder(&self) -> f64 {
+        if self.entry.is_some() { self.density * self.chamber.volume } else { 0.0 }
+    }
+
     /// Fuel that a full holder of a bleed nozzle gives off at its mouth [kg].
     fn run_over(&mut self) -> f64 {
         if self.entry.is_none() {

@@ -106,6 +106,11 @@ impl PilotMetering {
         out
     }
 
+    /// Sets the area of by-pass hole `i` [m2]: of a hole that a butterfly's edge crosses, each side has a part.
+    pub fn set_bypass_area(&mut self, i: usize, area: f64) {
+        self.openings[2 + i].effective_area = OUTLET_DISCHARGE * area;
+    }
+
     /// Flow of each opening in the last step, into the circuit positive: air jet, outlet, by-pass holes.
     #[must_use]
     pub fn flows(&self) -> &[OpeningFlow] {

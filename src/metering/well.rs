@@ -66,6 +66,22 @@ impl Well {
         self.surface += depth;
     }
 
+    /// How far the surface can fall below the level at rest [m].
+    #[must_use]
+    pub fn range(&self) -> f64 {
+        (self.lowest() - self.full).max(0.0)
+    }
+
+    /// Depth of the lower edge of the lowest hole [m].
+    fn lowest(&self) -> f64 {
+        self.holes.iter().fold(f64::NEG_INFINITY, |a, h| a.max(h.below + 0.5 * h.bore))
+    }
+
+    /// Sets the surface lower by `depth` [m], between the floor of the bore and the lowest hole.
+    pub fn sink(&mut self, depth: f64) {
+        self.surface = (self.surface + depth).min(self.lowest().max(self.surface)).max(0.0);
+    }
+
     /// Draws this well down as far below its own level at rest as `other` is.
     pub fn drawn_down_as(&mut self, other: &Self) {
         self.surface = self.full + (other.surface - other.full);
@@ -105,7 +121,7 @@ impl Well {
             let speed = (2.0 * drop.abs() / self.density).sqrt().copysign(drop);
             rate += OUTLET_DISCHARGE * h.area() * covered * speed;
         }
-        let lowest = self.holes.iter().fold(f64::NEG_INFINITY, |a, h| a.max(h.below + 0.5 * h.bore));
+        let lowest = self.lowest();
         let before = self.surface;
         self.surface = (before + dt * rate / self.area).clamp(0.0_f64.min(before), lowest.max(before));
         self.area * (self.surface - before)

@@ -94,7 +94,7 @@ fn circuits(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick])
     fuel_bars::draw(canvas, panel, &map.grid.throttles, &points)?;
     panel.frame(canvas)?;
     panel.left_axis(canvas, &ticks, &["share [%]"], 100.0)?;
-    panel.bottom_axis(canvas, marks, "throttle: slide lift over bore, as a fraction and in per cent")?;
+    panel.bottom_axis(canvas, marks, map.throttle_words())?;
     let title = match speed {
         Some(rpm) => format!("Where the fuel comes from at {rpm:.0} rpm"),
         None => "Where the fuel comes from".to_owned(),

@@ -38,7 +38,7 @@ pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     } else {
         cells(&sheet, &mut canvas, map)?;
         wanted(&sheet, &mut canvas, map)?;
-        sheet.axes(&mut canvas)?;
+        sheet.axes(&mut canvas, map.throttle_words())?;
     }
     let stoichiometric = if map.stoichiometric.is_finite() { map.stoichiometric.clamp(0.1, 1e3) } else { 14.6 };
     heat_scale::draw(&mut canvas, Rect::new(1436.0, 254.0, 1472.0, 816.0), stoichiometric)?;

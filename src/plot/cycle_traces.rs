@@ -31,10 +31,11 @@ pub fn cycle_traces(cycle: &CycleResult) -> Result<Vec<u8>, PlotError> {
 
     let relative = |v: &[f64]| v.iter().map(|p| (p - cycle.free_air_pa) / 1000.0).collect::<Vec<_>>();
     let (nozzle, manifold) = (relative(&traces.nozzle_pa), relative(&traces.manifold_pa));
+    let behind = if point.piston_lift_m.is_some() { "behind the butterfly" } else { "behind the slide" };
     let y = Axis::around(nozzle.iter().chain(&manifold).copied().chain([0.0]), 1.0);
     let lines = [
         Line { name: "at the nozzle", values: &nozzle, look: Look::line(colour::curve(0, 6), &[]) },
-        Line { name: "behind the slide", values: &manifold, look: Look::line(colour::curve(2, 6), &[16.0, 7.0]) },
+        Line { name: behind, values: &manifold, look: Look::line(colour::curve(2, 6), &[16.0, 7.0]) },
     ];
     let heading = ["pressure less", "free air [kPa]"];
     chart(&mut canvas, &panel(240.0, 500.0, y), traces, &lines, &heading, &[])?;

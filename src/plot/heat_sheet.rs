@@ -119,11 +119,11 @@ impl<'a> Sheet<'a> {
         canvas.outline(self.area, 2.0, INK)
     }
 
-    /// Marks and titles along the bottom and the left.
+    /// Marks and titles along the bottom, which has the title `throttle`, and the left.
     ///
     /// # Errors
     /// Drawing failed.
-    pub fn axes(&self, canvas: &mut Canvas) -> Result<(), PlotError> {
+    pub fn axes(&self, canvas: &mut Canvas, throttle: &str) -> Result<(), PlotError> {
         let look = Lettering::new(NUMBER).middle();
         let second = Lettering::new(NOTE - 2.0).middle().coloured(FAINT_INK);
         let mut taken: Vec<(f64, f64)> = Vec::new();
@@ -138,8 +138,7 @@ impl<'a> Sheet<'a> {
             canvas.text((x, self.area.bottom + 24.0), &tick.label, look)?;
             canvas.text((x, self.area.bottom + 50.0), &tick.below, second)?;
         }
-        let title = "throttle: slide lift over bore, as a fraction and in per cent";
-        canvas.text((self.area.middle().0, self.area.bottom + 86.0), title, Lettering::new(LABEL).middle())?;
+        canvas.text((self.area.middle().0, self.area.bottom + 86.0), throttle, Lettering::new(LABEL).middle())?;
         let mut above = f64::INFINITY;
         for (row, rpm) in self.grid.speeds.iter().enumerate() {
             let y = self.place(0.0, row as f64).1;

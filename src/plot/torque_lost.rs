@@ -33,7 +33,7 @@ pub fn torque_lost(map: &MapResult) -> Result<Vec<u8>, PlotError> {
         canvas.text(sheet.area.middle(), "the grid holds no points", Lettering::new(LABEL).middle())?;
     } else {
         cells(&sheet, &mut canvas, map)?;
-        sheet.axes(&mut canvas)?;
+        sheet.axes(&mut canvas, map.throttle_words())?;
     }
     loss_cell::scale(&mut canvas, Rect::new(1424.0, 204.0, 1460.0, 816.0))?;
     legend(&mut canvas)?;

@@ -5,7 +5,7 @@ use super::number::exact;
 use crate::study::cycle::CycleResult;
 
 /// Heads of the columns; later ones join at the end.
-pub const COLUMNS: [&str; 11] = [
+pub const COLUMNS: [&str; 12] = [
     "crank_deg",
     "nozzle_pa",
     "manifold_pa",
@@ -17,6 +17,7 @@ pub const COLUMNS: [&str; 11] = [
     "inlet_lift_m",
     "exhaust_lift_m",
     "fuel_starter_g_s",
+    "piston_lift_m",
 ];
 
 /// The traces as CSV text. A trace that is shorter than the crank angle leaves empty cells.
@@ -38,6 +39,7 @@ pub fn cycle_csv(cycle: &CycleResult) -> Result<String, ReportError> {
         &t.inlet_lift_m,
         &t.exhaust_lift_m,
         &t.fuel_starter_g_s,
+        &t.piston_lift_m,
     ];
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(COLUMNS).map_err(failed)?;

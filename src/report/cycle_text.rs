@@ -28,8 +28,14 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
     };
     let bar = |v: Option<f64>| v.map(|v| v / 1e5);
     let kilo = |v: Option<f64>| v.map(|v| v / 1e3);
+    let piston = p.piston_lift_m.is_some();
+    let (lift, behind) = if piston {
+        ("piston lift, mean", "mean pressure behind the butterfly")
+    } else {
+        ("slide lift", "mean pressure behind the slide")
+    };
     let rows = [
-        row("slide lift", Some(1e3 * cycle.slide_lift_m), 2, "mm"),
+        row(lift, Some(1e3 * cycle.slide_lift_m), 2, "mm"),
         row("air-fuel ratio, trapped (AFR)", p.afr, 1, ""),
         row("lambda, trapped", p.lambda, 2, ""),
         row("air-fuel ratio, metered", p.afr_metered, 1, ""),
@@ -52,7 +58,7 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
         row("fuel blown out of the mouth", p.standoff_g_s, 3, "g/s"),
         row("of that, lost", p.standoff_lost_g_s, 3, "g/s"),
         row("mean depression at the nozzle", p.nozzle_depression_pa, 0, "Pa"),
-        row("mean pressure behind the slide", kilo(p.manifold_pa), 1, "kPa"),
+        row(behind, kilo(p.manifold_pa), 1, "kPa"),
         row("highest air speed at the slide", p.peak_air_speed, 0, "m/s"),
         row("burnt gas left in the cylinder", p.residual_gas.map(|v| 100.0 * v), 1, "%"),
         row("largest change over two cycles", p.residual.map(|v| 100.0 * v), 3, "%"),

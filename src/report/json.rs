@@ -70,6 +70,7 @@ fn drop_senseless(point: &mut PointResult) {
         &mut point.fuel_l_h,
         &mut point.torque_lost,
         &mut point.lambda_of_best,
+        &mut point.piston_lift_m,
     ];
     for value in values {
         *value = value.filter(|v| v.is_finite());

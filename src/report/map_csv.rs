@@ -6,7 +6,7 @@ use crate::study::map::MapResult;
 use crate::study::point::PointResult;
 
 /// Heads of the columns. The first nineteen keep their places; later ones join at the end.
-pub const COLUMNS: [&str; 36] = [
+pub const COLUMNS: [&str; 37] = [
     "throttle",
     "rpm",
     "afr",
@@ -43,6 +43,7 @@ pub const COLUMNS: [&str; 36] = [
     "fuel_l_h",
     "torque_lost",
     "lambda_of_best",
+    "piston_lift_m",
 ];
 
 /// Heads of the columns that stand behind the others when power is corrected to a standard.
@@ -66,7 +67,7 @@ pub fn map_csv(map: &MapResult) -> Result<String, ReportError> {
     String::from_utf8(bytes).map_err(|e| ReportError::Csv(e.to_string()))
 }
 
-fn row(p: &PointResult) -> [String; 36] {
+fn row(p: &PointResult) -> [String; 37] {
     let cell = exact_or_empty;
     [
         exact(p.throttle),
@@ -105,5 +106,6 @@ fn row(p: &PointResult) -> [String; 36] {
         cell(p.fuel_l_h),
         cell(p.torque_lost),
         cell(p.lambda_of_best),
+        cell(p.piston_lift_m),
     ]
 }

@@ -1,5 +1,6 @@
 //! Cycle after cycle until the machine is periodic.
 
+use super::creep;
 use super::error::RigError;
 use super::machine_state::Rig;
 use super::record::CycleRecord;
@@ -7,8 +8,11 @@ use super::record::CycleRecord;
 /// Share of all fuel below which a circuit's change is measured against all fuel [-], so that a trickle does not decide.
 const TRICKLE: f64 = 0.1;
 
-/// Weight of fuel that goes into store in the circuits [-]: at the tolerance of 2e-4 two parts in a thousand of the fuel.
+/// Weight of fuel that goes into store in the circuits or above a vacuum piston [-]: at the tolerance of 2e-4 two parts in a thousand of the fuel.
 const STORED: f64 = 0.1;
+
+/// Weight of the change of a vacuum piston's mean lift and of a well's surface [-], which creep: the change of one cycle is a small part of what is to come.
+const CREEPING: f64 = 5.0;
 
 /// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
 const BURNABLE: f64 = 15.0;
@@ -37,7 +41,7 @@ pub struct Run {
     pub cycles: u32,
 }
 
-/// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit [-].
+/// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit, mean lift of a vacuum piston [-].
 #[must_use]
 pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
     let relative = |x: f64, y: f64, least: f64| {
@@ -56,9 +60,30 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         .max(relative(a.pilot_out, b.pilot_out, fuel))
         .max(relative(a.starter_out, b.starter_out, fuel))
         .max(STORED * share(b.in_circuits - a.in_circuits, all))
+        .max(STORED * share(b.above_piston - a.above_piston, all))
+        .max(CREEPING * relative(a.piston_lift.unwrap_or(0.0), b.piston_lift.unwrap_or(0.0), 0.0))
+        .max(CREEPING * relative(a.well_surface.unwrap_or(0.0), b.well_surface.unwrap_or(0.0), 0.0))
 }
 
 impl Rig {
+    /// Helps the fuel in a well on its way, from its `surfaces` [m] at the ends of cycles ([`creep`]); returns whether it did. Through
+    /// a few tenths of a square millimetre of side hole it takes a hundred cycles to sink by some millimetres.
+    fn help_well(&mut self, surfaces: &[f64]) -> bool {
+        let Some(well) = &mut self.main.well else { return false };
+        let Some(deeper) = creep::ahead(surfaces, well.range()) else { return false };
+        well.sink(deeper);
+        true
+    }
+
+    /// The same for the fuel in the holder of a bleed nozzle, from its `masses` [kg]: beside covered holes it fills as slowly.
+    fn help_holder(&mut self, masses: &[f64]) -> bool {
+        let most = self.main.most_in_holder();
+        let Some(more) = creep::ahead(masses, most) else { return false };
+        let liquid = &mut self.main.chamber.liquid;
+        *liquid = (*liquid + more).clamp(0.0, most);
+        true
+    }
+
     /// Runs cycles until the change over two successive ones stays below the tolerance.
     ///
     /// # Errors
@@ -71,6 +96,9 @@ impl Rig {
         let mut alternating = 0;
         let mut residual = f64::INFINITY;
         let mut previous_step = f64::INFINITY;
+        let mut lifts = Vec::new();
+        let mut surfaces = Vec::new();
+        let mut held = Vec::new();
         loop {
             let record = self.run_cycle(false)?;
             let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record));
@@ -91,6 +119,18 @@ impl Rig {
             };
             if let Some(outcome) = outcome {
                 return Ok(Run { record, outcome, residual, cycles });
+            }
+            lifts.extend(record.piston_lift);
+            surfaces.extend(record.well_surface);
+            held.extend(record.in_holder);
+            if step >= s.tolerance && self.help_piston(&lifts) {
+                lifts.clear();
+            }
+            if step >= s.tolerance && self.help_well(&surfaces) {
+                surfaces.clear();
+            }
+            if step >= s.tolerance && self.help_holder(&held) {
+                held.clear();
             }
             before = last.replace(record);
         }

@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use super::books::Species;
 use super::machine_state::Rig;
+use crate::gas::duct_cells::DuctCells;
 use crate::gas::exchange::Exchange;
 use crate::gas::face::FaceFlow;
 use crate::gas::plenum::Inflow;
@@ -14,22 +15,68 @@ use crate::metering::main_circuit::CircuitStep;
 /// Discharge coefficient of a small air leak [-]. Common practice: 0.8.
 const LEAK_DISCHARGE: f64 = 0.8;
 
+/// A cell beside a face: density [kg/m3], velocity [m/s] and pressure [Pa], and what its gas is.
+type Cell = ((f64, f64, f64), Composition);
+
+/// What is put into the cells beside slide and butterfly, and taken from them.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Exchanges {
+    /// In front of the slide.
+    pub up: Exchange,
+    /// Behind a vacuum piston, and in front of its butterfly.
+    pub between: (Exchange, Exchange),
+    /// Behind slide or butterfly.
+    pub down: Exchange,
+}
+
+fn cell(duct: &DuctCells, i: usize) -> Cell {
+    (duct.cell(i), duct.composition(i))
+}
+
 impl Rig {
-    /// What the circuits and the leak put into the cells on both sides of the slide and take from them.
+    /// What the circuits and the leak put into the cells on both sides of the slide, or of piston and butterfly, and take from them.
     pub(super) fn exchange(
         &mut self,
         dt: f64,
+        (slide, plate): (&FaceFlow, Option<&FaceFlow>),
+        main: &CircuitStep,
+        pilot: &CircuitStep,
+        starter: Option<&CircuitStep>,
+    ) -> Exchanges {
+        let up = cell(&self.upstream, self.upstream.cells() - 1);
+        let down = cell(&self.downstream, 0);
+        let mut x = Exchanges::default();
+        if let (Some(v), Some(plate)) = (&self.vacuum, plate) {
+            let (first, last) = (cell(&v.between, 0), cell(&v.between, v.between.cells() - 1));
+            // Each circuit by itself, at its own face.
+            let nothing = CircuitStep::default();
+            (x.up, x.between.0) = self.exchange_across(slide, (up, first), main, &nothing, None);
+            let nozzle = self.air_side.air_box.as_ref().map(|b| b.pending[1]);
+            (x.between.1, x.down) = self.exchange_across(plate, (last, down), &nothing, pilot, starter);
+            if let (Some(b), Some(nozzle)) = (&mut self.air_side.air_box, nozzle) {
+                b.pending[1] = nozzle;
+            }
+        } else {
+            (x.up, x.down) = self.exchange_across(slide, (up, down), main, pilot, starter);
+        }
+        let r_air = self.gas.r(0.0, 0.0);
+        self.leak(dt, r_air, down.1, &mut x.down);
+        x
+    }
+
+    /// What circuits put into the cells on both sides of a face and take from them.
+    fn exchange_across(
+        &mut self,
         slide: &FaceFlow,
+        (up_cell, down_cell): (Cell, Cell),
         main: &CircuitStep,
         pilot: &CircuitStep,
         starter: Option<&CircuitStep>,
     ) -> (Exchange, Exchange) {
         let air = self.machine.air;
-        let (up_cell, down_cell) = (self.upstream.cells() - 1, 0);
-        let (y_up, y_down) = (self.upstream.composition(up_cell), self.downstream.composition(down_cell));
+        let (y_up, y_down) = (up_cell.1, down_cell.1);
         let mut up = Exchange::default();
         let mut down = Exchange::default();
-        let r_air = self.gas.r(0.0, 0.0);
         // Gas that passes through a circuit keeps its species; it is warmed or cooled to the free air's temperature.
         let box_air = self.air_side.air_box.as_ref().map(|b| b.plenum);
         let box_gas = box_air.map_or(Composition::default(), |b| b.composition());
@@ -115,8 +162,8 @@ impl Rig {
         }
         // Fuel: part evaporates at once, is warmed to the cell's temperature and takes both heats from the gas.
         let temperature = |cell: (f64, f64, f64), y: Composition| cell.2 / (cell.0 * self.gas.r(y.burnt, y.vapour));
-        let t_up = temperature(self.upstream.cell(up_cell), y_up);
-        let t_down = temperature(self.downstream.cell(down_cell), y_down);
+        let t_up = temperature(up_cell.0, y_up);
+        let t_down = temperature(down_cell.0, y_down);
         let fuel = &self.machine.fuel;
         let vapour_heat = |t: f64| self.gas.enthalpy(t, 0.0, 1.0);
         let cold = vapour_heat(fuel.temperature);
@@ -140,7 +187,6 @@ impl Rig {
         }
         self.books.enter(Species { fuel: main.drawn + pilot.drawn, ..Species::default() });
         self.sums.repairs += u64::from(main.emptied) + u64::from(pilot.emptied);
-        self.leak(dt, r_air, y_down, &mut down);
         (up, down)
     }
 

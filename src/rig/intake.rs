@@ -5,9 +5,6 @@ use crate::hardware::duct::Piece;
 use crate::laws::stream::Stream;
 use crate::metering::surroundings::Outside;
 
-/// Share of the slide's width that the lip at its engine-side edge takes [-]. Common practice, no source: about 4 mm of 40.
-const LIP: f64 = 0.1;
-
 /// Areas of the passage under the slide at one lift.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Passage {
@@ -49,14 +46,14 @@ impl Passage {
         let discharge = slide.discharge_shut + (slide.discharge_open - slide.discharge_shut) * s * s;
         let under = discharge * edge.min(nozzle);
         let throat = under + slide.leak_area;
-        let bypass = c
-            .pilot
-            .bypass
+        // Behind a vacuum piston they stand at the butterfly.
+        let holes = if c.vacuum.is_some() { &[][..] } else { &c.pilot.bypass[..] };
+        let bypass = holes
             .iter()
             .map(|hole| {
                 let station = hole.upstream_of_edge / slide.width;
                 // Ahead of the lip the underside stands as high as at the nozzle; under the lip it has hardly risen.
-                let risen = if station > LIP { station.max(c.main.nozzle.cutaway_share) } else { station };
+                let risen = if station > slide.kind.lip() { station.max(c.main.nozzle.cutaway_share) } else { station };
                 // Ahead of the slide the bore is open.
                 let height = if station > 1.0 { slide.bore } else { slide.local_height(lift, risen).min(slide.bore) };
                 (station >= 0.0).then(|| slide.segment_area(height))

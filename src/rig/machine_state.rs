@@ -10,6 +10,7 @@ use super::exhaust_side::{ExhaustSide, LONGER_CELLS};
 use super::intake::{Passage, atmosphere_side};
 use super::record::Sums;
 use super::settings::{MOST_CELLS, Settings};
+use super::vacuum_piston::{VacuumSide, twofold};
 use crate::cylinder::combustion_chamber::Cylinder;
 use crate::gas::duct_cells::{DuctCells, Fallbacks};
 use crate::gas::face::Trend;
@@ -28,7 +29,7 @@ use crate::metering::surroundings::{Outside, Surroundings};
 pub struct OperatingPoint {
     /// Speed [rpm].
     pub rpm: f64,
-    /// Slide lift [m].
+    /// Slide lift [m]. With a vacuum piston, what the hand opens: angle of the butterfly over its full angle, times the bore.
     pub lift: f64,
 }
 
@@ -51,7 +52,7 @@ pub struct Rig {
     pub(super) passage: Passage,
     /// Duct from the mouth to the slide.
     pub upstream: DuctCells,
-    /// Duct from the slide to the inlet valve.
+    /// Duct from slide or butterfly to the inlet valve.
     pub downstream: DuctCells,
     /// Cylinder.
     pub cylinder: Cylinder,
@@ -76,18 +77,24 @@ pub struct Rig {
     /// The last charge when it was trapped.
     pub(super) trapped: Option<Box<TrappedState>>,
     /// What the cells of each duct were owed when the last cycle ended [J].
-    pub(super) owed_before: [f64; 4],
+    pub(super) owed_before: [f64; MOST_DUCTS],
     /// Floors and fallbacks when the last cycle ended.
     pub(super) fallbacks_before: Fallbacks,
     /// Share of dry air in moist air [-].
     pub(super) dry: f64,
+    /// Vacuum piston and butterfly, with the passage between them.
+    pub vacuum: Option<Box<VacuumSide>>,
 }
 
 /// The ducts, as errors name them.
 pub(super) const UPSTREAM: &str = "passage before the slide";
 pub(super) const DOWNSTREAM: &str = "manifold and port";
+pub(super) const BETWEEN: &str = "passage between piston and butterfly";
 pub(super) const AIR_BOX: &str = "air box's inlet";
 pub(super) const EXHAUST: &str = "exhaust";
+
+/// Ducts that a machine may have at most.
+const MOST_DUCTS: usize = 5;
 
 /// Crank angle at which a cycle begins [rad after firing top centre]: bottom centre before compression.
 pub const CYCLE_START: f64 = -PI;
@@ -121,7 +128,8 @@ impl Rig {
         let length = |pieces: &[_]| Duct { pieces: pieces.to_vec() }.length();
         let box_inlet = machine.air_box.as_ref().map_or(0.0, |b| length(&b.inlet));
         let exhaust = length(&machine.engine.exhaust.pieces) / LONGER_CELLS;
-        let cells = ((length(&before) + length(&behind) + box_inlet + exhaust) / settings.cell_size) as usize;
+        let between = c.between().map_or(0.0, |p| p.length);
+        let cells = ((length(&before) + between + length(&behind) + box_inlet + exhaust) / settings.cell_size) as usize;
         if cells > MOST_CELLS {
             return Err(RigError::TooManyCells { cell_mm: 1e3 * settings.cell_size, cells, limit: MOST_CELLS });
         }
@@ -129,16 +137,20 @@ impl Rig {
         let free = Outside { p, rho: air.density() };
         let placed = |part: &'static str| move |error: GridError| RigError::Grid { part, error };
         let cell = settings.cell_size;
+        let vacuum = VacuumSide::new(c, air, &gas, cell).map_err(placed(BETWEEN))?.map(Box::new);
+        // The piston begins on its lower stop.
+        let lift = vacuum.as_ref().map_or(point.lift, |v| v.piston.lift);
+        let pilot = twofold(c);
         let mut rig = Self {
             gas,
             settings: *settings,
             point,
-            passage: Passage::new(c, point.lift),
+            passage: Passage::new(c, lift),
             upstream: DuctCells::new(&before, cell, &gas, p, t).map_err(placed(UPSTREAM))?,
             downstream: DuctCells::new(&behind, cell, &gas, p, t).map_err(placed(DOWNSTREAM))?,
             cylinder: Cylinder::new(&machine.engine, &machine.fuel, &gas, p, t, CYCLE_START),
-            main: MainMetering::new(&c.main, level, &machine.fuel, p, point.lift),
-            pilot: PilotMetering::new(&c.pilot, level, &machine.fuel, p),
+            main: MainMetering::new(&c.main, level, &machine.fuel, p, lift),
+            pilot: PilotMetering::new(&pilot, level, &machine.fuel, p),
             starter: c.starter.as_ref().and_then(|s| StarterMetering::new(s, level, &machine.fuel, p)),
             air_side: AirSide::new(machine.air_box.as_ref(), air, &gas, cell).map_err(placed(AIR_BOX))?,
             exhaust_side: ExhaustSide::new(&machine.engine.exhaust, air, &gas, cell).map_err(placed(EXHAUST))?,
@@ -147,7 +159,7 @@ impl Rig {
                 air_jets: free,
                 nozzle: free,
                 outlet: free,
-                bypass: vec![free; c.pilot.bypass.len()],
+                bypass: vec![free; pilot.bypass.len()],
             },
             guesses: Guesses::default(),
             phase: CYCLE_START,
@@ -155,11 +167,13 @@ impl Rig {
             books: MassBooks::default(),
             sums: Sums::default(),
             trapped: None,
-            owed_before: [0.0; 4],
+            owed_before: [0.0; MOST_DUCTS],
             fallbacks_before: Fallbacks::default(),
             dry: air.dry_share(),
+            vacuum,
             machine: machine.clone(),
         };
+        rig.open_throttle();
         rig.stand();
         if let Some(starter) = &mut rig.starter {
             starter.settle();
@@ -186,8 +200,7 @@ impl Rig {
     /// Moves to another point, keeping the state of gas and fuel: a warm start.
     pub fn set_point(&mut self, point: OperatingPoint) {
         self.point = point;
-        self.passage = Passage::new(&self.machine.carburettor, point.lift);
-        self.main.set_lift(point.lift);
+        self.open_throttle();
         self.cycles = 0;
     }
 
@@ -221,10 +234,11 @@ impl Rig {
         }
     }
 
-    /// Every duct, from the free air to the open end of the exhaust.
+    /// Every duct, from the free air to the open end of the exhaust; last the passage between piston and butterfly.
     pub fn ducts(&self) -> impl Iterator<Item = &DuctCells> {
         let intake = [&self.upstream, &self.downstream];
-        self.air_side.duct().into_iter().chain(intake).chain(self.exhaust_side.duct.as_ref())
+        let between = self.vacuum.as_ref().map(|v| &v.between);
+        self.air_side.duct().into_iter().chain(intake).chain(self.exhaust_side.duct.as_ref()).chain(between)
     }
 
     /// Floors and fallbacks of all ducts since they were made.
@@ -239,8 +253,8 @@ impl Rig {
 
     /// What the cells of the ducts are owed [J], see [`crate::gas::owed_energy`].
     #[must_use]
-    pub fn owed_energy(&self) -> [f64; 4] {
-        let mut owed = [0.0; 4];
+    pub fn owed_energy(&self) -> [f64; MOST_DUCTS] {
+        let mut owed = [0.0; MOST_DUCTS];
         for (sum, duct) in owed.iter_mut().zip(self.ducts()) {
             *sum = duct.owed_energy(&self.gas);
         }
@@ -256,7 +270,8 @@ impl Rig {
             let [gas, burnt, vapour, liquid] = duct.store();
             s = s.plus(Species { air: gas - burnt - vapour, burnt, fuel: vapour + liquid });
         }
-        let rooms = [self.air_side.air_box.as_ref().map(|b| &b.plenum), self.exhaust_side.silencer.as_ref()];
+        let chamber = self.vacuum.as_ref().map(|v| &v.piston.chamber);
+        let rooms = [self.air_side.air_box.as_ref().map(|b| &b.plenum), self.exhaust_side.silencer.as_ref(), chamber];
         for p in rooms.into_iter().flatten() {
             let fuel = p.vapour + p.liquid;
             s = s.plus(Species { air: p.gas - p.burnt - p.vapour, burnt: p.burnt, fuel });

@@ -23,6 +23,8 @@ pub struct Sums {
     pub(super) lost: f64,
     pub(super) depression: f64,
     pub(super) manifold: f64,
+    /// Lift of slide or piston times time [m s].
+    pub(super) lift: f64,
     pub(super) peak_speed: f64,
     pub(super) repairs: u64,
     pub(super) fastest: f64,
@@ -96,6 +98,8 @@ pub struct Sample {
     pub volume: f64,
     /// Fuel from the starter circuit [kg/s].
     pub starter: f64,
+    /// Lift of slide or vacuum piston [m].
+    pub lift: f64,
 }
 
 /// One completed cycle, periodic or not.
@@ -129,7 +133,7 @@ pub struct CycleRecord {
     pub lost: f64,
     /// Time mean of bowl-vent minus nozzle pressure [Pa].
     pub depression: f64,
-    /// Time mean of the pressure behind the slide [Pa].
+    /// Time mean of the pressure behind slide or butterfly [Pa].
     pub manifold: f64,
     /// Highest speed at the nozzle [m/s].
     pub peak_speed: f64,
@@ -170,6 +174,14 @@ pub struct CycleRecord {
     pub samples: Vec<Sample>,
     /// What passed the pilot outlet and each by-pass hole, in this order.
     pub pilot_openings: Vec<OpeningSums>,
+    /// Fuel vapour in the chamber above a vacuum piston at the end [kg].
+    pub above_piston: f64,
+    /// Time mean of a vacuum piston's lift [m]; none without one.
+    pub piston_lift: Option<f64>,
+    /// Depth of the fuel in a bleed nozzle's well below the floor of the bore at the end [m]; none without one.
+    pub well_surface: Option<f64>,
+    /// Fuel in the holder of a bleed nozzle with a well at the end [kg]; none without one.
+    pub in_holder: Option<f64>,
 }
 
 impl CycleRecord {
@@ -241,6 +253,10 @@ impl Rig {
             gas_energy_defect: if sums.enthalpy > 0.0 { not_kept / sums.enthalpy } else { 0.0 },
             samples: sums.samples.unwrap_or_default(),
             pilot_openings: sums.pilot_openings,
+            above_piston: self.vacuum.as_ref().map_or(0.0, |v| v.piston.chamber.vapour),
+            piston_lift: self.vacuum.as_ref().map(|_| sums.lift / sums.time),
+            well_surface: self.main.well.as_ref().map(|w| w.surface),
+            in_holder: self.main.well.as_ref().map(|_| self.main.chamber.liquid),
         }
     }
 }

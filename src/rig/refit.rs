@@ -2,6 +2,7 @@
 
 use super::intake::Passage;
 use super::machine_state::Rig;
+use super::vacuum_piston::twofold;
 use crate::hardware::machine::Machine;
 use crate::metering::chamber::Chamber;
 use crate::metering::column::Column;
@@ -29,13 +30,15 @@ impl Rig {
         }
         let (level, fuel, pressure) = (new.bowl.level_below_bore, &machine.fuel, machine.air.pressure);
         let mut rig = self.clone();
-        rig.passage = Passage::new(new, self.point.lift);
-        rig.main = MainMetering::new(&new.main, level, fuel, pressure, self.point.lift);
-        rig.pilot = PilotMetering::new(&new.pilot, level, fuel, pressure);
+        let lift = self.vacuum.as_ref().map_or(self.point.lift, |v| v.piston.lift);
+        rig.passage = Passage::new(new, lift);
+        rig.main = MainMetering::new(&new.main, level, fuel, pressure, lift);
+        rig.pilot = PilotMetering::new(&twofold(new), level, fuel, pressure);
         let starter = new.starter.as_ref().and_then(|s| StarterMetering::new(s, level, fuel, pressure));
         rig.starter = starter;
         rig.machine = alike;
         rig.stand();
+        rig.open_throttle();
         take_over(&mut rig.main.column, &self.main.column);
         take_over(&mut rig.pilot.column, &self.pilot.column);
         refill(&mut rig.main.chamber, &self.main.chamber);

@@ -1,14 +1,15 @@
 //! One step of the whole machine, and one cycle of steps.
 //!
-//! The order of a step: half-time traces of all ducts; the four faces (mouth, slide, inlet valve, exhaust valve) from
-//! those traces and from the vessels; the pressures at the circuits' openings from the slide's stream; the circuits; what
-//! they put into the air and take from it; the intake's ducts; air box and what waits in the free air; cylinder and exhaust;
+//! The order of a step: half-time traces of all ducts; the faces (mouth, slide, butterfly if there is one, inlet valve, exhaust
+//! valve) from those traces and from the vessels; the pressures at the circuits' openings from the stream through the slide; the
+//! circuits; what they put into the air and take from it; a vacuum piston's motion; the intake's ducts; air box and what waits in the free air; cylinder and exhaust;
 //! books.
 
 use std::f64::consts::PI;
 
 use super::books::{MassBooks, Species};
 use super::error::RigError;
+use super::exchange::Exchanges;
 use super::intake;
 use super::machine_state::{AIR_BOX, CYCLE_ANGLE, CYCLE_START, DOWNSTREAM, EXHAUST, Rig, UPSTREAM};
 use super::record::{CycleRecord, OpeningSums, Sample};
@@ -27,10 +28,11 @@ use crate::media::composition::Composition;
 use crate::metering::main_circuit::CircuitStep;
 use crate::metering::surroundings::Outside;
 
-/// The four faces of one step.
+/// The faces of one step.
 struct Faces {
     mouth: FaceFlow,
     slide: FaceFlow,
+    plate: Option<FaceFlow>,
     inlet: FaceFlow,
     exhaust: FaceFlow,
 }
@@ -40,6 +42,8 @@ struct Traces {
     mouth: Trace,
     slide_up: Trace,
     slide_down: Trace,
+    /// Both sides of the butterfly behind a vacuum piston.
+    plate: Option<(Trace, Trace)>,
     port: Trace,
     exhaust: Side,
 }
@@ -100,13 +104,18 @@ impl Rig {
         self.upstream.predict(dt);
         self.downstream.predict(dt);
         self.exhaust_side.predict(dt);
+        if let Some(v) = &mut self.vacuum {
+            v.between.predict(dt);
+        }
         let traces = self.traces();
         let faces = self.solve_faces(&traces, 0.5 * (self.phase + next));
         let speed = self.look_around(&faces.slide);
+        self.look_around_plate(faces.plate.as_ref());
         let main = self.main.step(dt, &self.around);
         let pilot = self.pilot.step(dt, &self.around);
         let starter = self.starter.as_mut().map(|s| s.step(dt, &self.around));
-        let exchange = self.exchange(dt, &faces.slide, &main, &pilot, starter.as_ref());
+        let mut exchange = self.exchange(dt, (&faces.slide, faces.plate.as_ref()), &main, &pilot, starter.as_ref());
+        self.move_piston(dt, &faces.slide, &mut exchange);
         self.advance_ducts(dt, &traces, &faces, exchange)?;
         self.advance_air_side(dt, &traces, &faces.mouth)?;
         self.advance_cylinder(dt, next, &traces, &faces)?;
@@ -132,10 +141,12 @@ impl Rig {
     }
 
     fn traces(&self) -> Traces {
+        let (slide_down, plate) = self.behind_slide();
         Traces {
             mouth: self.upstream.trace(false),
             slide_up: self.upstream.trace(true),
-            slide_down: self.downstream.trace(false),
+            slide_down,
+            plate,
             port: self.downstream.trace(true),
             exhaust: self.exhaust_side.at_valve(&self.gas),
         }
@@ -154,6 +165,7 @@ impl Rig {
         let faces = Faces {
             mouth: restriction(&outside, &Side::Duct(t.mouth), loss_area(open, c.mouth_loss), open, g.mouth.next()),
             slide: restriction(&Side::Duct(t.slide_up), &Side::Duct(t.slide_down), throat, throat, g.slide.next()),
+            plate: self.solve_plate(t.plate.as_ref()),
             inlet: restriction(&Side::Duct(t.port), &cylinder, inlet, inlet, g.inlet.next()),
             exhaust: restriction(&cylinder, &t.exhaust, out, out, g.exhaust.next()),
         };
@@ -200,13 +212,7 @@ impl Rig {
         if slide.from_a { speed } else { -speed }
     }
 
-    fn advance_ducts(
-        &mut self,
-        dt: f64,
-        t: &Traces,
-        f: &Faces,
-        exchange: (Exchange, Exchange),
-    ) -> Result<(), RigError> {
+    fn advance_ducts(&mut self, dt: f64, t: &Traces, f: &Faces, exchange: Exchanges) -> Result<(), RigError> {
         let sign = |flow: &FaceFlow| if flow.from_a { 1.0 } else { -1.0 };
         // Composition drawn in at the mouth must match what cloud or box gives.
         let drawn = match (&self.air_side.air_box, f.mouth.from_a) {
@@ -223,15 +229,17 @@ impl Rig {
         let s = sign(&f.slide);
         let slide_up = EndFlux::of_face(&f.slide, f.slide.from_a, t.slide_up.area, s, carried);
         let slide_down = EndFlux::of_face(&f.slide, !f.slide.from_a, t.slide_down.area, s, carried);
+        let plate = f.plate.as_ref().zip(t.plate.as_ref());
+        let into_manifold = self.advance_between(dt, plate, slide_down, exchange.between)?;
         let from = if f.inlet.from_a { t.port.composition } else { self.cylinder.charge.composition() };
         let port = EndFlux::of_face(&f.inlet, f.inlet.from_a, t.port.area, sign(&f.inlet), from);
         let none = Exchange::default();
         let (phase, cycle) = (self.phase, self.cycles + 1);
         self.upstream
-            .update(&self.gas, dt, (mouth, slide_up), (none, exchange.0))
+            .update(&self.gas, dt, (mouth, slide_up), (none, exchange.up))
             .map_err(|u| RigError::unphysical(UPSTREAM, u, phase, cycle))?;
         self.downstream
-            .update(&self.gas, dt, (slide_down, port), (exchange.1, none))
+            .update(&self.gas, dt, (into_manifold, port), (exchange.down, none))
             .map_err(|u| RigError::unphysical(DOWNSTREAM, u, phase, cycle))
     }
 
@@ -339,6 +347,8 @@ impl Rig {
         }
         s.depression += dt * (self.around.bowl.p - self.around.nozzle.p);
         s.manifold += dt * self.around.outlet.p;
+        let lift = self.vacuum.as_ref().map_or(self.point.lift, |v| v.piston.lift);
+        s.lift += dt * lift;
         s.peak_speed = s.peak_speed.max(speed.abs());
         s.fastest = fastest;
         // the first of the circuit's openings is its air jet
@@ -359,6 +369,7 @@ impl Rig {
                 pilot: (pilot.fuel + pilot.fuel_bypass) / dt,
                 volume: self.cylinder.volume,
                 starter: starter.map_or(0.0, |x| x.fuel / dt),
+                lift,
             });
         }
     }

@@ -14,7 +14,7 @@ use super::reader::{Reader, kind, nearest};
 use super::setup::Setup;
 use super::spec::{COMMON, Estimate, Spec};
 use super::vent::Vent;
-use super::{air, air_box, bands, carburettor, ducts, engine, fuel};
+use super::{air, air_box, bands, carburettor, ducts, engine, fuel, vacuum_piston};
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
@@ -65,6 +65,9 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
         air_box: air_box.as_ref(),
     };
     ducts::check(l, &parts, texts.cell_size);
+    if let (Some(carburettor), Some(engine)) = (parts.carburettor, parts.engine) {
+        vacuum_piston::check_rise(l, carburettor, engine, &air);
+    }
     note_strays(l);
     sort(&mut l.problems, &texts.main.source);
 

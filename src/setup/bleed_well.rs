@@ -18,7 +18,8 @@ const MOST_HOLES: usize = 32;
 /// Rows by rule: holes below the floor of the bore [mm].
 const ROWS: [f64; 3] = [14.0, 20.0, 26.0];
 
-/// Reads `[carburettor.nozzle.well]`; none for a primary nozzle.
+/// Reads `[carburettor.nozzle.well]`; none for a primary nozzle, and none where the file says nothing of it: then air enters the needle jet
+/// straight from its jet.
 pub fn read(nozzle: &mut Reader<'_>, ledger: &mut Ledger, nozzle_kind: NozzleKind) -> Option<BleedWell> {
     if nozzle_kind == NozzleKind::Primary {
         if let Some(raw) = nozzle.raw(ledger, "well") {
@@ -28,6 +29,9 @@ pub fn read(nozzle: &mut Reader<'_>, ledger: &mut Ledger, nozzle_kind: NozzleKin
                     .help("blow through the main air jet: if the air comes out of holes in the needle jet, write kind = \"bleed\""),
             );
         }
+        return None;
+    }
+    if !nozzle.has("well") {
         return None;
     }
     let mut t = nozzle.table(ledger, "well");

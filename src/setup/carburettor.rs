@@ -13,19 +13,16 @@ use super::pump;
 use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use super::starter;
+use super::throttle;
 use super::vent::Vent;
 use crate::diagnostics::Problem;
 use crate::hardware::carburettor::{Carburettor, MainCircuit};
 use crate::hardware::duct::Piece;
-use crate::hardware::slide::Slide;
+use crate::hardware::slide::SlideKind;
 use crate::media::fuel::Fuel;
-use crate::units::Dimension::{Length, Number};
+use crate::units::Dimension::Length;
 
 const BORE: Spec = Spec::new(Length, "mm", (10.0, 60.0), (18.0, 48.0));
-const CUTAWAY: Spec = Spec::new(Length, "mm", (0.0, 15.0), (1.0, 5.0));
-const WIDTH: Spec = Spec::new(Length, "mm", (2.0, 80.0), (10.0, 55.0));
-const DISCHARGE: Spec = Spec::new(Number, "", (0.3, 1.0), (0.6, 1.0));
-const LEAK: Spec = Spec::new(Length, "mm", (0.0, 5.0), (0.0, 2.5));
 
 const MAIN_JET: Role = Role {
     key: "main_jet",
@@ -63,6 +60,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
     let r = &mut reader;
     let what = "the bore at the slide, by caliper: bore = \"38 mm\"";
     let bore = r.required(ledger, "bore", &BORE, what);
+    let kind = throttle::kind_of(r);
     let main_jet = jet::required(r, ledger, MAIN_JET, fuel);
     let air_rule = Estimate::fixed(&MAIN_AIR_JET.bore, 1.5, (1.0, 2.0), "1.5 mm, the middle of 1.0 to 2.0", COMMON);
     let main_air_jet = jet::estimated(r, ledger, MAIN_AIR_JET, fuel, air_rule).map(|j| j.jet);
@@ -70,15 +68,15 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
     let table = r.table(ledger, "needle");
     let needle = needle::read(table, ledger, &bore, &needle_jet, &needle_jet_bore);
     let table = r.table(ledger, "nozzle");
-    let ReadNozzle { nozzle, mouth: shroud, well } = nozzle::read(table, ledger, &bore, &needle_jet_bore);
+    let ReadNozzle { nozzle, mouth: shroud, well } = nozzle::read(table, ledger, &bore, &needle_jet_bore, kind);
     check_main(ledger, &main_jet.bore, &needle_jet_bore, &shroud);
 
     let table = r.table(ledger, "mouth");
     let mouth = mouth::read(table, ledger, &bore, air);
-    let spigot = read_spigot(r, ledger, &bore, air);
-    let slide = read_slide(r, ledger, &bore);
+    let spigot = read_spigot(r, ledger, kind, &bore, air);
+    let (slide, vacuum) = throttle::read(r, ledger, kind, &bore);
     let passage = passage::read(r, ledger, "main_passage", 35.0, (25.0, 50.0), 3.5, (2.6, 5.0));
-    let pilot = pilot::read(r, ledger, &bore, fuel);
+    let pilot = pilot::read(r, ledger, kind, &bore, fuel);
     let main = MainCircuit { main_jet: main_jet.jet, air_jet: main_air_jet, needle_jet, needle, nozzle, passage, well };
     let outlets = bowl::Outlets { main: &main, pilot: &pilot.jet, bore: bore.kept };
     let (bowl, vent) = bowl::read(r, ledger, &outlets, fuel);
@@ -97,46 +95,20 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, fuel: &Fuel, air: f64) 
         bowl,
         starter,
         pump,
+        vacuum,
     };
     ReadCarburettor { carburettor, vent }
 }
 
-fn read_slide(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure) -> Slide {
-    let mut t = reader.table(ledger, "slide");
-    let cutaway = Estimate::fixed(&CUTAWAY, 3.0, (2.5, 3.5), "3 mm, the middle of 2.5 to 3.5", COMMON);
-    let cutaway = t.estimated(ledger, "cutaway", &CUTAWAY, cutaway);
-    let width = Estimate::times(bore.kept, 1.05, (1.0, 1.15), "a round slide, 1.05 x bore", COMMON);
-    let width = t.estimated(ledger, "width", &WIDTH, width);
-    let shut = Estimate::fixed(&DISCHARGE, 0.8, (0.65, 0.9), "0.8 for a small opening", COMMON);
-    let shut = t.estimated(ledger, "discharge_shut", &DISCHARGE, shut);
-    let open = Estimate::fixed(&DISCHARGE, 0.98, (0.93, 1.0), "0.98 with the slide out of the way", COMMON);
-    let open = t.estimated(ledger, "discharge_open", &DISCHARGE, open);
-    let leak = "as much as a hole of 1 mm, for a slide with 0.02 mm of clearance";
-    let leak = Estimate::fixed(&LEAK, 1.0, (0.3, 1.7), leak, COMMON);
-    let leak = t.estimated(ledger, "leak", &LEAK, leak);
-    t.close(ledger);
-    if cutaway.kept > 0.5 * bore.kept {
-        ledger.note(
-            Problem::error("the cutaway is higher than half of the bore")
-                .at(cutaway.place.clone(), cutaway.label())
-                .against(bore.place.clone(), format!("bore {}", bore.label()))
-                .help("stand the slide on a flat plate and measure the gap under its filter side, usually 2 to 4 mm"),
-        );
-    }
-    Slide {
-        bore: bore.kept,
-        cutaway: cutaway.kept,
-        width: width.kept,
-        discharge_shut: shut.kept,
-        discharge_open: open.kept,
-        leak_area: 0.25 * std::f64::consts::PI * leak.kept * leak.kept,
-    }
-}
-
-fn read_spigot(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, air: f64) -> Piece {
+fn read_spigot(reader: &mut Reader<'_>, ledger: &mut Ledger, kind: SlideKind, bore: &Figure, air: f64) -> Piece {
     let mut t = reader.table(ledger, "spigot");
-    let rule = "50 mm from the slide to the spigot's end, half of a body 90 to 110 mm long";
-    let length = Estimate::fixed(&pipe::LENGTH, 50.0, (40.0, 60.0), rule, COMMON);
+    let length = if kind == SlideKind::Piston {
+        let rule = "25 mm from the butterfly's shaft to the spigot's end";
+        Estimate::fixed(&pipe::LENGTH, 25.0, (20.0, 35.0), rule, COMMON)
+    } else {
+        let rule = "50 mm from the slide to the spigot's end, half of a body 90 to 110 mm long";
+        Estimate::fixed(&pipe::LENGTH, 50.0, (40.0, 60.0), rule, COMMON)
+    };
     let length = t.estimated(ledger, "length", &pipe::LENGTH, length);
     let diameter = Estimate::times(bore.kept, 1.0, (1.0, 1.05), "as wide as the bore", COMMON);
     let diameter = t.estimated(ledger, "diameter", &pipe::DIAMETER, diameter);

@@ -42,6 +42,7 @@ const STEP: &str =
 pub fn check(ledger: &mut Ledger, parts: &Parts<'_>, cell_size: f64) {
     let inlet = parts.air_box.map(box_inlet);
     let before = parts.carburettor.map(before_slide);
+    let between = parts.carburettor.and_then(before_butterfly);
     // With one half of the way missing, whether its end is a step is not known.
     let spigot = parts.carburettor.map(spigot);
     let manifold = parts.engine.map(manifold);
@@ -52,7 +53,7 @@ pub fn check(ledger: &mut Ledger, parts: &Parts<'_>, cell_size: f64) {
             ledger.note(problem);
         }
     }
-    for way in [inlet, before, behind].into_iter().flatten() {
+    for way in [inlet, before, between, behind].into_iter().flatten() {
         // the runs of pieces between steps
         let runs: Vec<&[Shaped]> = way.chunk_by(|a, b| !a.piece.steps_to(&b.piece)).collect();
         for (i, run) in runs.iter().enumerate() {
@@ -96,6 +97,12 @@ fn before_slide(part: &Carburettor) -> Vec<Shaped> {
         }
     });
     open.into_iter().chain(pieces).collect()
+}
+
+fn before_butterfly(part: &Carburettor) -> Option<Vec<Shaped>> {
+    const SHORT: &str = "`behind_piston` runs from the piston's engine-side edge to the butterfly's shaft";
+    let piece = part.between()?;
+    Some(vec![Shaped::new(&piece, &["carburettor.butterfly.behind_piston"], (BORE, BORE), SHORT)])
 }
 
 fn spigot(part: &Carburettor) -> Vec<Shaped> {

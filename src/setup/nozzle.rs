@@ -7,6 +7,7 @@ use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
 use crate::hardware::bleed_well::BleedWell;
 use crate::hardware::nozzle::{Nozzle, NozzleKind};
+use crate::hardware::slide::SlideKind;
 use crate::units::Dimension::{Length, Number, Share};
 
 const SHROUD: Spec = Spec::new(Length, "mm", (0.8, 20.0), (2.2, 9.0));
@@ -32,8 +33,14 @@ pub struct ReadNozzle {
     pub well: Option<BleedWell>,
 }
 
-/// Reads the nozzle's table.
-pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_jet: &Figure) -> ReadNozzle {
+/// Reads the nozzle's table; `slide` is the kind of slide above it.
+pub fn read(
+    mut reader: Reader<'_>,
+    ledger: &mut Ledger,
+    bore: &Figure,
+    needle_jet: &Figure,
+    slide: SlideKind,
+) -> ReadNozzle {
     let r = &mut reader;
     let words = [("primary", NozzleKind::Primary), ("bleed", NozzleKind::Bleed)];
     let what = "blow through the main air jet: a primary nozzle blows around the needle jet's mouth, a bleed nozzle \
@@ -56,9 +63,20 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_j
     let reverse = r.estimated(ledger, "signal_reverse", &SIGNAL, reverse);
     // Calibrated once: with 0.72 the known 650-class single idles at the middle of 11 to 14.5 of AFR (common practice, no source). A plane
     // bevel gives 0.5, a cutaway that rises at once behind its lip gives 1.
-    let share = "0.72, between a plane bevel (0.5) and a cutaway that rises at once behind a short lip (1)";
-    let share = Estimate::fixed(&CUTAWAY_SHARE, 0.72, (0.5, 1.0), share, IDLE);
-    let share = r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share);
+    let share = match slide {
+        SlideKind::Round => {
+            let share = "0.72, between a plane bevel (0.5) and a cutaway that rises at once behind a short lip (1)";
+            let share = Estimate::fixed(&CUTAWAY_SHARE, 0.72, (0.5, 1.0), share, IDLE);
+            r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share).kept
+        }
+        SlideKind::Flat => {
+            let share = "half of the bevel, in the middle of a flat slide";
+            let share = Estimate::fixed(&CUTAWAY_SHARE, 0.5, (0.3, 0.8), share, COMMON);
+            r.estimated(ledger, "cutaway_share", &CUTAWAY_SHARE, share).kept
+        }
+        // It has no cutaway.
+        SlideKind::Piston => 0.0,
+    };
     let well = bleed_well::read(r, ledger, kind);
     reader.close(ledger);
     if protrusion.kept > 0.5 * bore.kept {
@@ -82,7 +100,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, needle_j
         width: width.kept,
         signal_forward: forward.kept,
         signal_reverse: reverse.kept,
-        cutaway_share: share.kept,
+        cutaway_share: share,
     };
     ReadNozzle { nozzle, mouth: shroud, well }
 }

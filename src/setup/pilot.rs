@@ -12,6 +12,7 @@ use crate::diagnostics::Problem;
 use crate::hardware::carburettor::{BypassHole, PilotCircuit};
 use crate::hardware::jet::Jet;
 use crate::hardware::mixture_screw::{MixtureScrew, ScrewKind};
+use crate::hardware::slide::SlideKind;
 use crate::media::fuel::Fuel;
 use crate::units::Dimension::{Angle, Length, Turns};
 
@@ -40,8 +41,14 @@ const OUTLET: Role =
 const BYPASS: Role =
     Role { key: "bypass", slenderness: 2.0, slendernesses: (1.0, 4.0), bore: HOLE, may_be_plugged: false };
 
-/// Reads the pilot parts of the carburettor's table; `bore` is the carburettor's, `width` the slide's.
-pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, fuel: &Fuel) -> PilotCircuit {
+/// Reads the pilot parts of the carburettor's table; `bore` is the carburettor's, `slide` the kind of its slide.
+pub fn read(
+    reader: &mut Reader<'_>,
+    ledger: &mut Ledger,
+    slide: SlideKind,
+    bore: &Figure,
+    fuel: &Fuel,
+) -> PilotCircuit {
     let pilot_jet = jet::required(reader, ledger, PILOT_JET, fuel);
     let air = Estimate::fixed(&AIR_JET.bore, 1.2, (0.8, 1.6), "1.2 mm, the middle of 0.8 to 1.6", COMMON);
     let air_jet = jet::estimated(reader, ledger, AIR_JET, fuel, air);
@@ -49,7 +56,7 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, fuel: &
     let outlet = Estimate::fixed(&HOLE, 0.95, (0.9, 1.0), manual, "service-manual carburettor table");
     let outlet = jet::estimated(reader, ledger, OUTLET, fuel, outlet).map_or(nothing(), |j| j.jet);
     let screw = read_screw(reader, ledger);
-    let bypass = read_bypass(reader, ledger, bore, fuel);
+    let bypass = read_bypass(reader, ledger, slide, bore, fuel);
     let passage = passage::read(reader, ledger, "pilot_passage", 40.0, (25.0, 70.0), 1.5, (1.0, 2.0));
     PilotCircuit { jet: pilot_jet.jet, air_jet: air_jet.map(|j| j.jet), screw, outlet, bypass, passage }
 }
@@ -77,17 +84,28 @@ fn read_screw(reader: &mut Reader<'_>, ledger: &mut Ledger) -> MixtureScrew {
 }
 
 /// Position of the `i`-th hole by rule: the first 1.5 mm ahead of the edge, the next ones 2 mm further each.
-fn ahead_by_rule(i: usize) -> Estimate {
+fn ahead_by_rule(slide: SlideKind, i: usize) -> Estimate {
+    if slide == SlideKind::Piston {
+        let at = 0.5 + 1.2 * i as f64;
+        let rule = format!("{at:.1} mm ahead of the shut butterfly's edge: the first 0.5 mm, then 1.2 mm apart");
+        return Estimate::fixed(&AHEAD, at, (at - 0.5, at + 0.5), &rule, COMMON);
+    }
     let at = 1.5 + 2.0 * i as f64;
     let rule = format!("{at} mm ahead of the slide's engine-side edge: the first 1.5 mm, then 2 mm apart");
     Estimate::fixed(&AHEAD, at, (at - 1.5, at + 1.5), &rule, COMMON)
 }
 
-fn read_bypass(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, fuel: &Fuel) -> Vec<BypassHole> {
+fn read_bypass(
+    reader: &mut Reader<'_>,
+    ledger: &mut Ledger,
+    slide: SlideKind,
+    bore: &Figure,
+    fuel: &Fuel,
+) -> Vec<BypassHole> {
     let path = reader.path("bypass");
     let what = "write bypass = [{ bore = \"0.8 mm\", ahead = \"1.5 mm\" }], or [] if there is none";
     let Some(raw) = reader.raw(ledger, "bypass") else {
-        return (0..2).map(|i| estimated_hole(ledger, &path, i)).collect();
+        return (0..2).map(|i| estimated_hole(ledger, slide, &path, i)).collect();
     };
     let DeValue::Array(list) = raw.value else {
         ledger.note(
@@ -119,7 +137,7 @@ fn read_bypass(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, fuel
             continue;
         };
         let mut inner = reader.inside(table, &path, item.place.clone());
-        let ahead = inner.estimated(ledger, "ahead", &AHEAD, ahead_by_rule(i));
+        let ahead = inner.estimated(ledger, "ahead", &AHEAD, ahead_by_rule(slide, i));
         let what = "the hole's diameter, by drill shank or wire: bore = \"0.8 mm\"";
         let bore_figure = inner.required(ledger, "bore", &HOLE, what);
         let rule = "2 x its bore";
@@ -134,12 +152,12 @@ fn read_bypass(reader: &mut Reader<'_>, ledger: &mut Ledger, bore: &Figure, fuel
     holes
 }
 
-fn estimated_hole(ledger: &mut Ledger, path: &str, i: usize) -> BypassHole {
+fn estimated_hole(ledger: &mut Ledger, slide: SlideKind, path: &str, i: usize) -> BypassHole {
     let bore = Estimate::fixed(&HOLE, 0.8, (0.6, 1.0), "two holes of 0.8 mm", "service-manual carburettor table");
     let bore = ledger.estimated(&format!("{path}[{i}].bore"), &HOLE, bore);
     let length = Estimate::times(bore.kept, BYPASS.slenderness, BYPASS.slendernesses, "2 x its bore", COMMON);
     let length = ledger.estimated(&format!("{path}[{i}].length"), &passage::SHORT, length);
-    let ahead = ledger.estimated(&format!("{path}[{i}].ahead"), &AHEAD, ahead_by_rule(i));
+    let ahead = ledger.estimated(&format!("{path}[{i}].ahead"), &AHEAD, ahead_by_rule(slide, i));
     BypassHole { hole: Jet { bore: bore.kept, length: length.kept }, upstream_of_edge: ahead.kept }
 }
 
@@ -150,7 +168,7 @@ fn check_place(ledger: &mut Ledger, ahead: &Figure, bore: &Figure) {
                 .at(ahead.place.clone(), ahead.label())
                 .against(bore.place.clone(), format!("carburettor bore {}", bore.label()))
                 .allowed(format!("-{0} to {0}", bore.shown()))
-                .help("`ahead` counts from the slide's engine-side edge towards the air filter, a few millimetres as a rule"),
+                .help("`ahead` counts from the edge of slide or butterfly towards the air filter, a few millimetres as a rule"),
         );
     }
 }

@@ -36,6 +36,9 @@ pub struct Traces {
     /// Fuel from the starter circuit into the air [g/s]; empty when there is none or its plunger is shut.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub fuel_starter_g_s: Vec<f64>,
+    /// Lift of a vacuum piston [m]; empty without one.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub piston_lift_m: Vec<f64>,
 }
 
 /// One operating point with its traces.
@@ -52,7 +55,7 @@ pub struct CycleResult {
     /// Form of the friction law.
     #[serde(default)]
     pub friction_form: String,
-    /// Slide lift [m].
+    /// Slide lift, or the mean lift of a vacuum piston [m].
     #[serde(default)]
     pub slide_lift_m: f64,
     /// Cycle figures.
@@ -85,7 +88,7 @@ pub fn run(setup: &Setup, rpm: f64, throttle: f64, settings: &Settings) -> Resul
         name: setup.name.clone(),
         free_air_pa: machine.air.pressure,
         friction_form: friction::NAME.to_owned(),
-        slide_lift_m: point.lift,
+        slide_lift_m: run.record.piston_lift.unwrap_or(point.lift),
         point: result,
         traces: Traces::of(setup, &recorded),
         setup: setup.to_json(),
@@ -132,6 +135,9 @@ impl Traces {
             traces.exhaust_lift_m.push(engine.exhaust_valve.lift.lift(phase));
             if started {
                 traces.fuel_starter_g_s.push(1e3 * mix(|x| x.starter));
+            }
+            if setup.machine.carburettor.vacuum.is_some() {
+                traces.piston_lift_m.push(mix(|x| x.lift));
             }
         }
         traces

@@ -1,4 +1,4 @@
-//! The lift at which the engine idles: brake torque zero at a given speed.
+//! The throttle at which the engine idles: brake torque zero at a given speed. With a vacuum piston that is its butterfly's.
 
 use thiserror::Error;
 
@@ -20,35 +20,35 @@ const MOST_STEPS: u32 = 24;
 /// Why no idle was found.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum IdleError {
-    /// The engine pulls with the slide as good as shut.
+    /// The engine pulls with the throttle as good as shut.
     #[error(
-        "the engine pulls {torque_nm:.1} N m even at {percent:.1} % lift; less leak past the slide (`leak`) or more friction \
+        "the engine pulls {torque_nm:.1} N m even at {percent:.1} % throttle; less leak past the shut throttle (`leak`) or more friction \
          would let it slow down"
     )]
     Races {
-        /// Torque at the smallest lift [N m].
+        /// Torque at the smallest throttle [N m].
         torque_nm: f64,
-        /// That lift [% of the bore].
+        /// That throttle [%].
         percent: f64,
     },
-    /// The engine cannot carry itself at any lift searched.
+    /// The engine cannot carry itself at any throttle searched.
     #[error(
-        "brake torque stays below zero up to {percent:.0} % lift; it comes nearest with {torque_nm:.1} N m at {best_percent:.1} % \
-         lift, lambda {lambda}; look at the pilot jet, the mixture screw and the needle's straight part"
+        "brake torque stays below zero up to {percent:.0} % throttle; it comes nearest with {torque_nm:.1} N m at {best_percent:.1} % \
+         throttle, lambda {lambda}; look at the pilot jet, the mixture screw and the needle's straight part"
     )]
     Stalls {
-        /// Largest lift searched [% of the bore].
+        /// Largest throttle searched [%].
         percent: f64,
         /// Highest torque met [N m].
         torque_nm: f64,
-        /// Where [% of the bore].
+        /// Where [%].
         best_percent: f64,
         /// Lambda there.
         lambda: String,
     },
-    /// The engine does not run at the lift where torque changes sign: it jumps there.
+    /// The engine does not run at the throttle where torque changes sign: it jumps there.
     #[error(
-        "torque jumps from {low_nm:.1} to {high_nm:.1} N m at {percent:.1} % lift: on one side the charge does not burn steadily \
+        "torque jumps from {low_nm:.1} to {high_nm:.1} N m at {percent:.1} % throttle: on one side the charge does not burn steadily \
          (lambda {lambda}); look at the pilot jet, the mixture screw and the needle's straight part"
     )]
     Jumps {
@@ -56,7 +56,7 @@ pub enum IdleError {
         low_nm: f64,
         /// Torque above [N m].
         high_nm: f64,
-        /// Where [% of the bore].
+        /// Where [%].
         percent: f64,
         /// Lambda below the jump.
         lambda: String,
@@ -66,7 +66,7 @@ pub enum IdleError {
     Failed(String),
 }
 
-/// Throttle (lift over bore) at which brake torque is zero at `rpm`: upwards from the shut slide in steps to the first change of
+/// Throttle at which brake torque is zero at `rpm`: upwards from the shut throttle in steps to the first change of
 /// sign, then bisection sharpened by the chord.
 ///
 /// # Errors

@@ -10,7 +10,7 @@ use crate::setup::targets::TargetBand;
 /// The grid of a map.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Grid {
-    /// Slide lift over bore, rising [-].
+    /// Slide lift over bore, or a butterfly's angle over its full angle, rising [-].
     pub throttles: Vec<f64>,
     /// Speeds, rising [rpm].
     pub speeds: Vec<f64>,
@@ -52,6 +52,16 @@ impl MapResult {
     #[must_use]
     pub fn at(&self, throttle: f64, rpm: f64) -> Option<&PointResult> {
         self.points.iter().find(|p| (p.throttle - throttle).abs() < 1e-9 && (p.rpm - rpm).abs() < 1e-6)
+    }
+
+    /// What the hand opens, in words: a slide, or the butterfly behind a vacuum piston.
+    #[must_use]
+    pub fn throttle_words(&self) -> &'static str {
+        if self.points.iter().any(|p| p.piston_lift_m.is_some()) {
+            "throttle: butterfly angle over full angle, as a fraction and in per cent"
+        } else {
+            "throttle: slide lift over bore, as a fraction and in per cent"
+        }
     }
 
     /// Share of the grid's points that converged [-].

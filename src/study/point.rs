@@ -41,7 +41,7 @@ impl Status {
 /// not exist is `None`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PointResult {
-    /// Slide lift over bore [-].
+    /// What the hand opens: slide lift over bore, or a butterfly's angle over its full angle [-].
     pub throttle: f64,
     /// Speed [rpm].
     pub rpm: f64,
@@ -71,7 +71,7 @@ pub struct PointResult {
     pub standoff_g_s: Option<f64>,
     /// Time mean of bowl-vent minus nozzle pressure [Pa].
     pub nozzle_depression_pa: Option<f64>,
-    /// Time mean of the pressure behind the slide [Pa, absolute].
+    /// Time mean of the pressure behind slide or butterfly [Pa, absolute].
     pub manifold_pa: Option<f64>,
     /// Largest relative change over the last two cycles [-].
     pub residual: Option<f64>,
@@ -125,6 +125,9 @@ pub struct PointResult {
     /// What passes the pilot outlet and each by-pass hole, in this order.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub pilot_openings: Vec<PilotOpening>,
+    /// Time mean of a vacuum piston's lift [m]; none without one.
+    #[serde(default)]
+    pub piston_lift_m: Option<f64>,
 }
 
 /// Cycle means of one opening of the pilot circuit into the bore.
@@ -198,6 +201,7 @@ impl PointResult {
             torque_lost: None,
             lambda_of_best: None,
             pilot_openings: Vec::new(),
+            piston_lift_m: None,
         }
     }
 }
@@ -309,6 +313,7 @@ impl PointResult {
             torque_lost: None,
             lambda_of_best: None,
             pilot_openings: r.pilot_openings.iter().map(|o| opening(o, per_second)).collect(),
+            piston_lift_m: r.piston_lift.and_then(finite),
         }
     }
 

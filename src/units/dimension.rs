@@ -35,6 +35,8 @@ pub enum Dimension {
     Speed,
     /// Time, SI unit s.
     Time,
+    /// Mass, SI unit kg.
+    Mass,
     /// A share, 0 to 1; a bare number is allowed.
     Share,
     /// A ratio or another plain number; a bare number is allowed.
@@ -43,7 +45,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -59,6 +61,7 @@ impl Dimension {
         Self::Turns,
         Self::Speed,
         Self::Time,
+        Self::Mass,
         Self::Share,
         Self::Number,
     ];
@@ -82,6 +85,7 @@ impl Dimension {
             Self::Turns => "number of turns",
             Self::Speed => "crankshaft speed",
             Self::Time => "time",
+            Self::Mass => "mass",
             Self::Share => "share",
             Self::Number => "plain number",
         }
@@ -113,6 +117,7 @@ impl Dimension {
             Self::Turns => "turns",
             Self::Speed => "rpm",
             Self::Time => "s",
+            Self::Mass => "kg",
             Self::Share | Self::Number => "-",
         }
     }

@@ -4,11 +4,12 @@ use uom::si::acceleration::{meter_per_second_squared, standard_gravity};
 use uom::si::angle::{degree, radian};
 use uom::si::area::{square_centimeter, square_inch, square_meter, square_millimeter};
 use uom::si::f64::{
-    Acceleration, Angle, Area, Force, Length, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature, Time,
-    Volume, VolumeRate,
+    Acceleration, Angle, Area, Force, Length, Mass, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature,
+    Time, Volume, VolumeRate,
 };
-use uom::si::force::{kilogram_force, newton};
+use uom::si::force::{kilogram_force, newton, pound_force};
 use uom::si::length::{centimeter, foot, inch, kilometer, meter, micrometer, mil, millimeter};
+use uom::si::mass::{gram, kilogram, ounce};
 use uom::si::mass_density::{gram_per_cubic_centimeter, kilogram_per_cubic_meter};
 use uom::si::power::{kilowatt, watt};
 use uom::si::pressure::{
@@ -117,6 +118,7 @@ pub static UNITS: &[Unit] = &[
     row!(Acceleration, Acceleration, meter_per_second_squared, meter_per_second_squared, "m/s2", "m/s^2", "m/s²"),
     row!(Force, Force, newton, newton, "N"),
     row!(Force, Force, kilogram_force, newton, "kgf"),
+    row!(Force, Force, pound_force, newton, "lbf"),
     Unit {
         dimension: Dimension::SpringRate,
         spellings: &["N/mm"],
@@ -124,6 +126,9 @@ pub static UNITS: &[Unit] = &[
         from_kept: |v| v * Length::new::<millimeter>(1.0).value,
     },
     same!(SpringRate, "N/m"),
+    row!(Mass, Mass, gram, kilogram, "g", "gram", "grams"),
+    row!(Mass, Mass, kilogram, kilogram, "kg"),
+    row!(Mass, Mass, ounce, kilogram, "oz"),
     same!(Turns, "turns", "turn"),
     same!(Speed, "rpm", "rev/min", "1/min"),
     row!(Time, Time, second, second, "s", "sec", "second", "seconds"),

@@ -12,11 +12,13 @@ fn the_head_of_the_map_is_exactly_the_published_one() {
     let head = "throttle,rpm,afr,lambda,afr_metered,ve,torque_nm,power_kw,air_g_s,fuel_g_s,fuel_pilot_g_s,fuel_main_g_s,\
         fuel_starter_g_s,standoff_g_s,nozzle_depression_pa,manifold_pa,residual,cycles,converged,\
         standoff_lost_g_s,residual_gas,imep_pa,fmep_pa,fired,peak_air_speed,repairs,status,\
-        imep_gross_pa,pmep_pa,bmep_pa,trapped_lambda,exhaust_temperature_k,fuel_g_kwh,fuel_l_h,torque_lost,lambda_of_best";
+        imep_gross_pa,pmep_pa,bmep_pa,trapped_lambda,exhaust_temperature_k,fuel_g_kwh,fuel_l_h,torque_lost,lambda_of_best,\
+        piston_lift_m";
     assert_eq!(text.lines().next(), Some(head));
     let text = cycle_csv(&synthetic::cycle()).unwrap();
     let head = "crank_deg,nozzle_pa,manifold_pa,cylinder_pa,slide_air_g_s,nozzle_air_speed,fuel_main_g_s,fuel_pilot_g_s,\
-        inlet_lift_m,exhaust_lift_m,fuel_starter_g_s";
+        inlet_lift_m,exhaust_lift_m,fuel_starter_g_s,\
+        piston_lift_m";
     assert_eq!(text.lines().next(), Some(head));
 }
 
@@ -77,6 +79,7 @@ fn a_map_read_back_from_csv_has_the_same_bits() {
             p.fuel_l_h,
             p.torque_lost,
             p.lambda_of_best,
+            p.piston_lift_m,
         ];
         for (place, value) in joined.into_iter().enumerate() {
             assert_eq!(number(&row[27 + place]).map(f64::to_bits), bits(value), "column {}", 27 + place);

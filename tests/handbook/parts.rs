@@ -1,5 +1,5 @@
 use bellmouth::hardware::poppet_valve::{LiftProfile, LiftTable, PoppetValve};
-use bellmouth::hardware::slide::Slide;
+use bellmouth::hardware::slide::{Slide, SlideKind};
 use bellmouth::laws::valve_flow::{discharge_curtain, discharge_curtain_exhaust};
 
 use super::{circle, close, near, source};
@@ -7,8 +7,15 @@ use super::{circle, close, near, source};
 #[test]
 fn slide_opens_the_circular_segment() {
     source("geometry of a straight-edged gate in a round bore, computed");
-    let slide =
-        Slide { bore: 0.04, cutaway: 0.0, width: 0.04, discharge_shut: 0.8, discharge_open: 0.9, leak_area: 0.0 };
+    let slide = Slide {
+        bore: 0.04,
+        cutaway: 0.0,
+        width: 0.04,
+        discharge_shut: 0.8,
+        discharge_open: 0.9,
+        leak_area: 0.0,
+        kind: SlideKind::Round,
+    };
     for (lift, want) in [
         (0.05, 0.01869),
         (0.10, 0.05204),

@@ -20,6 +20,7 @@ mod quasi_static;
 mod same_bits;
 mod starter;
 mod torque;
+mod vacuum_piston;
 
 use std::path::Path;
 

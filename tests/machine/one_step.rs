@@ -112,10 +112,9 @@ fn a_refitted_machine_settles_where_a_cold_one_does_and_only_metering_parts_can_
 }
 
 #[test]
-fn a_refitted_machine_settles_where_a_cold_one_does_with_starter_well_and_a_tilted_bowl() {
+fn a_refitted_machine_settles_where_a_cold_one_does_with_starter_bleed_nozzle_and_a_tilted_bowl() {
     let mut m = demo();
     m.carburettor.main.nozzle.kind = NozzleKind::Bleed;
-    m.carburettor.main.well = Some(crate::conservation::well());
     m.carburettor.starter = Some(crate::starter::starter(0.2));
     m.carburettor.bowl.attitude = Some(Attitude { tilt: 0.2, ..Attitude::default() });
     let settings = settings(20e-3);

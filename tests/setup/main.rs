@@ -12,4 +12,5 @@ mod mouth;
 mod paths;
 mod quantities;
 mod samples;
+mod throttle;
 mod values;

@@ -8,6 +8,7 @@ mod known;
 mod starter;
 mod starting_point;
 mod steps;
+mod vacuum_piston;
 mod whole_machine;
 
 /// Says what the check stands on.

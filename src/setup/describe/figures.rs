@@ -19,6 +19,9 @@ pub struct Derived {
     pub unit: &'static str,
 }
 
+/// Ratio of specific heats of air [-].
+const ADIABATIC: f64 = 1.4;
+
 /// The figures of `machine`.
 #[must_use]
 pub fn derived(machine: &Machine) -> Vec<Derived> {
@@ -56,6 +59,21 @@ pub fn derived(machine: &Machine) -> Vec<Derived> {
         figure("fuel_viscosity", "viscosity of the fuel in the bowl", machine.fuel.viscosity * 1e6, "mm2/s"),
         figure("stoichiometric", "air-fuel ratio of lambda 1", machine.fuel.stoichiometric, ""),
     ];
+    if let Some(v) = &carburettor.vacuum {
+        let b = &v.butterfly;
+        let depression = |lift: f64| 1e-3 * v.floating_depression(lift);
+        let half = 0.5 * (v.lowest + v.highest);
+        let stiffness = v.spring_rate + ADIABATIC * machine.air.pressure * v.area * v.area / v.chamber(half);
+        let hertz = |rate: f64| (rate / v.mass).sqrt() / (2.0 * std::f64::consts::PI);
+        figures.extend([
+            figure("piston_off", "depression at which the piston leaves its stop", depression(v.lowest), "kPa"),
+            figure("piston_half", "depression that holds it at half lift", depression(half), "kPa"),
+            figure("piston_up", "depression that holds it fully up", depression(v.highest), "kPa"),
+            figure("piston_hertz", "natural frequency of piston and spring", hertz(v.spring_rate), "Hz"),
+            figure("chamber_hertz", "the same with its chamber shut, at half lift", hertz(stiffness), "Hz"),
+            figure("butterfly_area", "area at the fully open butterfly", b.area(1.0) * 1e6, "mm2"),
+        ]);
+    }
     if let Some(attitude) = &carburettor.bowl.attitude {
         let level = carburettor.bowl.level_below_bore;
         let nozzle = attitude.standing(attitude.nozzle, level + carburettor.main.nozzle.protrusion.max(0.0));

@@ -1,0 +1,48 @@
+//! Slow states on their way to the periodic cycle: a vacuum piston's lift, the fuel in a well.
+//!
+//! Such a state changes by a nearly constant factor from one cycle to the next, with a factor near one: tens of cycles for a factor e.
+//! Between two cycles it is set where the geometric series of its last values points (Aitken). Where it ends up is not changed by
+//! that, and no cycle's books see it.
+
+/// Cycles between two guesses, so that what a guess stirs up has died down.
+const SETTLING: usize = 4;
+/// Largest ratio of successive changes that a guess is built on [-].
+const SLOWEST: f64 = 0.97;
+/// Smallest guess worth its while, over the state: what is next to nothing would only stir up the rest [-].
+const LEAST: f64 = 1e-3;
+/// Largest guess, over the range of the state [-].
+const BOLDEST: f64 = 0.25;
+
+/// How far beyond the last of `values`, one a cycle since the last guess, the series ends: `d r/(1 - r)`, at most a quarter of `range`. None
+/// while it is too short, turns, or has as good as ended.
+#[must_use]
+pub(super) fn ahead(values: &[f64], range: f64) -> Option<f64> {
+    if values.len() < SETTLING {
+        return None;
+    }
+    let [a, b, c] = values.last_chunk::<3>()?;
+    let (first, last) = (b - a, c - b);
+    if first * last <= 0.0 {
+        return None;
+    }
+    let r = (last / first).min(SLOWEST);
+    let most = BOLDEST * range;
+    let further = last * r / (1.0 - r);
+    (further.abs() > LEAST * c.abs()).then(|| further.clamp(-most, most))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Exact: the sum of a geometric series.
+    #[test]
+    fn a_geometric_series_is_seen_to_its_end() {
+        let values: Vec<f64> = (0..5).map(|k| 1.0 - libm::pow(0.9, f64::from(k))).collect();
+        let further = ahead(&values, 10.0).unwrap_or(f64::NAN);
+        assert!((values[4] + further - 1.0).abs() < 1e-12, "{further}");
+        assert_eq!(ahead(&values[..3], 10.0), None);
+        assert_eq!(ahead(&[0.0, 1.0, 0.5, 0.8], 10.0), None);
+        assert_eq!(ahead(&values, 0.4), Some(0.1));
+    }
+}
