@@ -12,7 +12,7 @@ const TRICKLE: f64 = 0.1;
 const STORED: f64 = 0.1;
 
 /// Weight of the change of a vacuum piston's mean lift and of a well's surface [-], which creep: the change of one cycle is a small part of what is to come.
-const CREEPING: f64 = 5.0;
+const CREEPING: f64 = 2.5;
 
 /// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
 const BURNABLE: f64 = 15.0;

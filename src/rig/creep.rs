@@ -22,10 +22,12 @@ pub(super) fn ahead(values: &[f64], range: f64) -> Option<f64> {
     }
     let [a, b, c] = values.last_chunk::<3>()?;
     let (first, last) = (b - a, c - b);
-    if first * last <= 0.0 {
+    // A series that grows or turns has no end to be seen: what is left of a swing, not a creep.
+    let r = last / first;
+    if !(r > 0.0 && r < 1.0) {
         return None;
     }
-    let r = (last / first).min(SLOWEST);
+    let r = r.min(SLOWEST);
     let most = BOLDEST * range;
     let further = last * r / (1.0 - r);
     (further.abs() > LEAST * c.abs()).then(|| further.clamp(-most, most))
@@ -43,6 +45,7 @@ mod tests {
         assert!((values[4] + further - 1.0).abs() < 1e-12, "{further}");
         assert_eq!(ahead(&values[..3], 10.0), None);
         assert_eq!(ahead(&[0.0, 1.0, 0.5, 0.8], 10.0), None);
+        assert_eq!(ahead(&[0.0, 1.0, 2.1, 3.3], 10.0), None);
         assert_eq!(ahead(&values, 0.4), Some(0.1));
     }
 }

@@ -40,6 +40,7 @@ mod reader;
 mod setup;
 pub mod spec;
 mod starter;
+mod tapers;
 pub mod targets;
 mod template;
 mod throttle;

@@ -7,6 +7,7 @@ use super::limits::MOST_ROWS;
 use super::quantity::read_quantity;
 use super::reader::{Reader, kind};
 use super::spec::{COMMON, Estimate, Spec};
+use super::tapers::{self, Taper};
 use crate::diagnostics::Problem;
 use crate::hardware::needle::{Needle, NeedleJet};
 use crate::units::Dimension::{Angle, Length, Number, Share};
@@ -98,8 +99,8 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, bore: &Figure, jet: &Ne
 
 /// The needle's shape as the file gives it.
 enum Profile {
-    /// Straight, then one taper: straight diameter, start of the taper, its included angle.
-    Taper(Box<[Figure; 3]>),
+    /// Straight, then one to three tapers.
+    Tapers(Figure, Vec<Taper>),
     /// Measured stations: how far below the top groove, diameter.
     Rows(Vec<(f64, f64)>),
 }
@@ -107,7 +108,7 @@ enum Profile {
 /// Reads the shape, and where its taper starts [m below the top groove].
 fn shape(reader: &mut Reader<'_>, ledger: &mut Ledger) -> (Profile, f64) {
     if reader.has("diameters") {
-        for key in ["straight", "taper_starts", "taper", "length"] {
+        for key in ["straight", "taper_starts", "taper", "tapers", "length"] {
             if reader.has(key) {
                 ledger.note(
                     Problem::error(format!("`{}` and `diameters` both describe the needle", reader.path(key)))
@@ -125,12 +126,28 @@ fn shape(reader: &mut Reader<'_>, ledger: &mut Ledger) -> (Profile, f64) {
     }
     let what = "the needle's diameter above its taper, by caliper or micrometer: straight = \"2.52 mm\"";
     let straight = reader.required(ledger, "straight", &STRAIGHT, what);
+    if reader.has("tapers") {
+        for key in ["taper_starts", "taper"] {
+            if reader.has(key) {
+                ledger.note(
+                    Problem::error(format!("`{}` and `tapers` both say how the needle tapers", reader.path(key)))
+                        .at(reader.key_place(key), "this one")
+                        .against(reader.key_place("tapers"), "and this one")
+                        .help("keep `tapers` if the needle has two or three, else `taper_starts` and `taper`"),
+                );
+                let _ = reader.raw(ledger, key);
+            }
+        }
+        let all = tapers::read(reader, ledger, &ALONG, &TAPER);
+        let at = all.first().map_or(f64::NAN, |t| t.starts.kept);
+        return (Profile::Tapers(straight, all), at);
+    }
     let what = "where the taper starts, measured down from the top groove: taper_starts = \"22 mm\"";
     let starts = reader.required(ledger, "taper_starts", &ALONG, what);
     let rule = "1.5 degrees included, the middle of 1 to 2";
     let taper = reader.estimated(ledger, "taper", &TAPER, Estimate::fixed(&TAPER, 1.5, (1.0, 2.0), rule, COMMON));
     let at = starts.kept;
-    (Profile::Taper(Box::new([straight, starts, taper])), at)
+    (Profile::Tapers(straight, vec![Taper { starts, angle: taper }]), at)
 }
 
 fn rows(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<(f64, f64)> {
@@ -186,33 +203,43 @@ fn stations(
     grooves: &Figure,
     pitch: &Figure,
 ) -> Vec<(f64, f64)> {
-    let [straight, starts, taper] = match profile {
+    let (straight, tapers) = match profile {
         Profile::Rows(rows) => return rows,
-        Profile::Taper(three) => *three,
+        Profile::Tapers(straight, tapers) => (straight, tapers),
     };
     let reach = clip_to_jet.kept + bore.kept + (grooves.kept - 1.0) * pitch.kept;
     let rule = "5 mm below what the needle jet sees at full lift with the clip in the lowest groove";
     let length = reader.estimated(ledger, "length", &ALONG, Estimate::plus(reach, 5e-3, (1e-3, 1e-2), rule, COMMON));
-    let cone = 2.0 * libm::tan(0.5 * taper.kept);
-    if length.kept <= starts.kept {
+    let Some(last) = tapers.last() else { return vec![(0.0, straight.kept)] };
+    if length.kept <= last.starts.kept {
         ledger.note(
             Problem::error("the needle ends before its taper starts")
-                .at(length.place.clone().or_else(|| starts.place.clone()), format!("length {}", length.label()))
-                .against(starts.place.clone(), format!("taper starts at {}", starts.label()))
+                .at(length.place.clone().or_else(|| last.starts.place.clone()), format!("length {}", length.label()))
+                .against(last.starts.place.clone(), format!("taper starts at {}", last.starts.label()))
                 .help("both are measured down from the top groove"),
         );
     }
-    let tip = straight.kept - cone * (length.kept - starts.kept);
+    let first = tapers[0].starts.kept;
+    let mut stations = if first > 0.0 { vec![(0.0, straight.kept)] } else { Vec::new() };
+    stations.push((first, straight.kept));
+    let mut tip = straight.kept;
+    let ends = tapers.iter().skip(1).map(|t| t.starts.kept).chain([length.kept]);
+    for (taper, end) in tapers.iter().zip(ends) {
+        tip -= 2.0 * libm::tan(0.5 * taper.angle.kept) * (end - taper.starts.kept);
+        stations.push((end, tip));
+    }
     if tip < 5e-5 {
         ledger.note(
             Problem::error("the taper would bring the needle to nothing before its end")
-                .at(taper.place.clone().or_else(|| straight.place.clone()), format!("taper {}", taper.label()))
+                .at(
+                    last.angle.place.clone().or_else(|| straight.place.clone()),
+                    format!("taper {}", last.angle.label()),
+                )
                 .against(straight.place.clone(), format!("straight part {}", straight.label()))
                 .help("`taper` is the included angle between the two sides, usually 1 to 2 degrees, not the slope per length"),
         );
     }
-    let top = if starts.kept > 0.0 { vec![(0.0, straight.kept)] } else { Vec::new() };
-    top.into_iter().chain([(starts.kept, straight.kept), (length.kept, tip)]).collect()
+    stations
 }
 
 fn check_clip(ledger: &mut Ledger, grooves: &Figure, groove: &Figure) {

@@ -134,9 +134,10 @@ fn idle_is_held_at_900_1200_and_1600_rpm_with_the_air_fuel_and_vacuum_of_the_tra
             ),
         );
         assert!(p.torque_nm.unwrap().abs() < 0.5);
-        // 900 rpm is below the speed of both facts, and its vacuum as much lower; the fuel is up to 9 % above them.
-        assert!((2.1..=2.9).contains(&air) && (24.0..=40.0).contains(&vacuum), "{air} {vacuum}");
-        assert!((13.0..=20.0).contains(&fuel), "{fuel}");
+        // 900 rpm is below the speed of both facts, and its vacuum as much lower.
+        let least = if rpm < 1000.0 { 22.0 } else { 25.0 };
+        assert!((2.1..=2.9).contains(&air) && (least..=40.0).contains(&vacuum), "{air} {vacuum}");
+        assert!((13.0..=18.0).contains(&fuel), "{fuel}");
     }
 }
 

@@ -61,7 +61,7 @@ fn each_step_has_the_size_that_is_sold_and_leaves_the_other_parts() {
     let c = &fitted.carburettor;
     let moved = |part: Part, n: i32| part.moved(&fitted, n).unwrap().carburettor;
     let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} and {b}");
-    near(moved(Part::MainJet, 2).main.main_jet.bore, 1.45e-3);
+    near(moved(Part::MainJet, 2).main.main_jet.bore, 1.475e-3);
     near(moved(Part::PilotJet, -1).pilot.jet.bore, 0.25e-3);
     near(moved(Part::MainAirJet, 1).main.air_jet.unwrap().bore, 1.3e-3);
     near(moved(Part::PilotAirJet, -1).pilot.air_jet.unwrap().bore, 1.3e-3);
@@ -77,7 +77,7 @@ fn each_step_has_the_size_that_is_sold_and_leaves_the_other_parts() {
     }
     let steeper = moved(Part::NeedleTaper, 1).main.needle;
     let (start, angle) = taper(&steeper).unwrap();
-    assert!((angle.to_degrees() - 1.5).abs() < 1e-9, "{}", angle.to_degrees());
+    assert!((angle.to_degrees() - 1.25).abs() < 1e-9, "{}", angle.to_degrees());
     near(steeper.stations[start].0, 19.5e-3);
     near(steeper.stations[start].1, 2.54e-3);
     let only_main = moved(Part::MainJet, 1);
@@ -96,10 +96,10 @@ fn a_part_stops_where_there_is_no_further_one() {
     assert_eq!(why(Part::NeedleDiameter, -12), NoStep::NeedleSticks, "2.54 mm and 0.12 mm in 2.66 mm");
     assert!(Part::NeedleDiameter.moved(&fitted, -11).is_ok());
     assert_eq!(why(Part::NeedleJet, -12), NoStep::NeedleSticks);
-    assert_eq!(why(Part::NeedleTaper, -5), NoStep::NoTaper);
+    assert_eq!(why(Part::NeedleTaper, -4), NoStep::NoTaper);
     assert_eq!(why(Part::NeedleTaper, 40), NoStep::NoTip);
-    assert_eq!(why(Part::MainJet, 51), NoStep::JetTooWide);
-    assert_eq!(why(Part::MainJet, -53).to_string(), "a main jet below 0.1 mm is not made");
+    assert_eq!(why(Part::MainJet, 50), NoStep::JetTooWide);
+    assert_eq!(why(Part::MainJet, -54).to_string(), "a main jet below 0.1 mm is not made");
     assert_eq!(why(Part::NeedleJet, 1000), NoStep::NeedleJetTooWide);
     assert_eq!(why(Part::PilotAirJet, 12), NoStep::TooSmall { part: "pilot air jet" });
     assert_eq!(why(Part::Cutaway, 7), NoStep::NoSlide);
@@ -131,9 +131,9 @@ fn parts_have_one_key_each_say_what_is_fitted_and_belong_to_a_group() {
     let said = |part: Part| (part.setting(&fitted), part.step_label(&fitted));
     let pair = |a: &str, b: &str| (a.to_owned(), b.to_owned());
     assert_eq!(said(Part::PilotJet), pair("27.5", "bore +0.025 mm (+2.5)"));
-    assert_eq!(said(Part::MainJet).0, "140");
+    assert_eq!(said(Part::MainJet).0, "142.5");
     assert_eq!(said(Part::Clip), pair("3 of 5", "a groove down, 0.95 mm"));
     assert_eq!(said(Part::MixtureScrew).1, "1/4 turn out");
-    assert_eq!(said(Part::NeedleTaper).0, "1.25 deg");
+    assert_eq!(said(Part::NeedleTaper).0, "1.00 deg");
     assert_eq!(Part::in_charge().count(), Part::all().len() - 1);
 }

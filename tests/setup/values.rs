@@ -141,6 +141,21 @@ fn a_needle_by_its_taper_and_by_its_diameters_is_the_same_needle() {
 }
 
 #[test]
+fn a_needle_of_two_tapers_narrows_along_each_of_them() {
+    // geometry: 2.54 - 2 (10 mm) tan(0.5 deg) at the second start, then twice the angle
+    let three = "taper_starts = \"22 mm\"           # slide a ring of exactly that size down until it stops\n\
+                 taper = \"1.5 deg\"                # between the two sides; 0.026 mm per millimetre is 1.5 deg";
+    let two = "tapers = [{ starts = \"22 mm\", angle = \"1 deg\" }, { starts = \"32 mm\", angle = \"2 deg\" }]";
+    let needle = with(three, two).carburettor.main.needle;
+    let cone = |mm: f64, deg: f64| 2.0e-3 * mm * libm::tan(0.5 * deg.to_radians());
+    for (station, want) in
+        [(22.0, 2.54e-3), (32.0, 2.54e-3 - cone(10.0, 1.0)), (42.0, 2.54e-3 - cone(10.0, 1.0) - cone(10.0, 2.0))]
+    {
+        assert!((needle.diameter(station * 1e-3) - want).abs() < 1e-12, "{station}");
+    }
+}
+
+#[test]
 fn the_usual_bands_cover_the_throttle_without_gaps() {
     assert!(USUAL[0].throttle_from.abs() < 1e-12 && (USUAL[USUAL.len() - 1].throttle_to - 1.0).abs() < 1e-12);
     for pair in USUAL.windows(2) {
