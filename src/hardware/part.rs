@@ -87,7 +87,7 @@ impl Group {
             Self::Pilot => "pilot circuit",
             Self::Cutaway => "cutaway",
             Self::Ring => "needle diameter, needle jet",
-            Self::Height => "clip, taper",
+            Self::Height => "clip",
             Self::Main => "main jet, main air",
             Self::Level => "float level",
         }

@@ -180,7 +180,12 @@ fn shares(canvas: &mut Canvas, points: &[&StepsPoint], panel: &Panel, marks: &[T
         canvas.text((1242.0, y), group.name(), Lettering::new(NOTE))?;
         y += 42.0;
     }
-    for line in ["a small step has a small say:", "this says which part to reach for,", "not how much fuel it passes"] {
+    for line in [
+        "a small step has a small say:",
+        "this says which part to reach for,",
+        "not how much fuel it passes;",
+        "another taper is another needle",
+    ] {
         canvas.text((1166.0, y), line, Lettering::new(NOTE))?;
         y += 29.0;
     }

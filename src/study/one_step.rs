@@ -176,7 +176,8 @@ fn effects(base: &Fuelling, parts: &[Part], sides: Vec<Fuelling>) -> Vec<PartEff
         let fuel = Change::between(base.fuel(), up.fuel(), down.fuel());
         effects.push(PartEffect { part: *part, up, down, mixture, fuel, share: None });
     }
-    let say = |e: &PartEffect| e.mixture.per_step.map(f64::abs);
+    // Another taper is another needle, and a quarter of a degree a large step: it has no say among settings and jets.
+    let say = |e: &PartEffect| e.mixture.per_step.map(f64::abs).filter(|_| e.part != Part::NeedleTaper);
     let all: f64 = effects.iter().filter_map(say).sum();
     for effect in &mut effects {
         effect.share = say(effect).filter(|_| all > 0.0).map(|s| s / all);

@@ -103,7 +103,7 @@ pub struct PartEffect {
     /// Change of all fuel metered.
     pub fuel: Change,
     /// Its part of the say [-]: its `mixture` per step without sign, over the sum of all parts asked for; none without
-    /// a number.
+    /// a number, and none for the needle's taper, since another taper is another needle.
     pub share: Option<f64>,
 }
 

@@ -78,7 +78,7 @@ fn steps_have_the_same_bits_on_any_number_of_threads_and_shares_add_up() {
     assert_eq!(one, three);
     for point in &one.points {
         assert!(point.base.converged, "{:?}", point.base.status);
-        let sum: f64 = point.parts.iter().map(|e| e.share.unwrap()).sum();
+        let sum: f64 = point.parts.iter().filter_map(|e| e.share).sum();
         assert!((sum - 1.0).abs() < 1e-12);
         assert!(point.parts.iter().all(|e| e.mixture.per_step.unwrap() > 0.0), "one step up is richer");
     }
