@@ -8,7 +8,7 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
-use super::{cell_size, courant, opening, speeds};
+use super::{cell_size, courant, opening, speeds, time_limit};
 
 /// Order of the help: what it is for, examples, then the rest.
 const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}";
@@ -52,7 +52,8 @@ pub enum Command {
   bellmouth map mine.toml
   bellmouth map mine.toml --throttle '1/8, 1/2, 1' --rpm '1500 to 6500 by 500'
   bellmouth map mine.toml --steps --rpm 4000
-  bellmouth map mine.toml --json > map.json")]
+  bellmouth map mine.toml --json > map.json
+  bellmouth map mine.toml --resume")]
     Map(Map),
     /// Compute one operating point over crank angle
     #[command(help_template = HELP, override_usage =
@@ -136,6 +137,12 @@ pub struct Map {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Go on with a map that was stopped or killed; same set-up, points, cells and folder
+    #[arg(long)]
+    pub resume: bool,
+    /// Give up a point after so many seconds; what is given up depends on how busy the computer is [default: no limit]
+    #[arg(long, value_name = "SECONDS", value_parser = time_limit::seconds, allow_hyphen_values = true)]
+    pub most_seconds: Option<std::time::Duration>,
 }
 
 /// Arguments of `cycle`.

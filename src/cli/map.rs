@@ -9,8 +9,11 @@ use super::counted::counted;
 use super::ending::{Ending, Failure};
 use super::journal::Journal;
 use super::load::load;
+use super::lock::Lock;
 use super::map_files;
+use super::time_limit::TimeLimit;
 use super::watch::{self, Reached};
+use super::whose::Whose;
 use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, steps};
 use crate::laws::friction;
 use crate::laws::power_correction::Correction;
@@ -38,9 +41,12 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let folder = out_folder::choose(arguments.out.as_deref(), &setup.name);
     announce(&setup, &grid, threads, &folder);
     let sink = Sink::open(&folder)?;
-    let mut journal = Journal::begin(sink.folder(), &setup.to_json(), &grid)?;
+    let _lock = Lock::take(sink.folder())?;
+    let whose = Whose::this(settings, &grid, setup.to_json());
+    let mut journal = Journal::begin(&sink, &whose, arguments.resume)?;
 
     let solver = MachineSolver { machine: setup.machine.clone(), settings };
+    let solver = TimeLimit::new(solver, arguments.most_seconds, journal.known());
     let stop = interrupt::listen();
     let reached = watch::run(solver, &grid, threads, &stop, &mut journal)?;
     say(format_args!("{} in {}", counted(reached.points.len(), "point"), clock::exact(reached.took)));
@@ -50,10 +56,13 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
         map.steps = steps::run(&setup.machine, &map.grid, &settings, threads, &stop);
     }
     let written = map_files::write(&sink, &map)?;
-    journal.remove()?;
+    let left_out = map.interrupted || (arguments.steps && map.steps.is_none());
+    if !left_out {
+        journal.remove()?;
+    }
     console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
     next_step::after_map(&arguments.setup.path, &map, &written);
-    Ok(if arguments.steps && map.steps.is_none() { Ending::Interrupted } else { ending(&map, arguments.require) })
+    Ok(if left_out { Ending::Interrupted } else { ending(&map, arguments.require) })
 }
 
 /// The points with what the figures and tables need beside them.
@@ -119,9 +128,7 @@ pub(super) fn settings(cell_size: Option<f64>, courant: Option<f64>) -> Settings
 
 /// Whether enough of the points converged.
 fn ending(map: &MapResult, required: f64) -> Ending {
-    if map.interrupted {
-        Ending::Interrupted
-    } else if map.converged_share() + 1e-12 >= required {
+    if map.converged_share() + 1e-12 >= required {
         Ending::Done
     } else {
         say(format_args!(

@@ -2,24 +2,25 @@
 
 use std::path::PathBuf;
 
-use super::console::say;
 use super::ending::Failure;
 use crate::plot::{MAP_FIGURES, PlotError, bypass_holes, hand_over, who_is_in_charge};
 use crate::report::{Sink, map_csv, map_json, steps_csv};
 use crate::study::map::MapResult;
 use crate::study::steps_result::StepsResult;
 
-/// Writes numbers first, then pictures; an interrupted map gets its numbers only, so that leaving is quick.
+/// The files of a map that was interrupted: numbers only, so that leaving is quick, under names of their own, so that a
+/// whole map of an earlier run stays.
+const PARTIAL: [&str; 2] = ["map.partial.csv", "map.partial.json"];
+
+/// Writes numbers first, then pictures.
 ///
 /// # Errors
 /// [`Failure::Write`] that names the file and the cause.
 pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
+    let names = if map.interrupted { PARTIAL } else { ["map.csv", "map.json"] };
     let mut written =
-        vec![sink.write("map.csv", map_csv(map)?.as_bytes())?, sink.write("map.json", map_json(map)?.as_bytes())?];
+        vec![sink.write(names[0], map_csv(map)?.as_bytes())?, sink.write(names[1], map_json(map)?.as_bytes())?];
     if map.interrupted {
-        if MAP_FIGURES.iter().any(|(name, _)| sink.folder().join(name).exists()) {
-            say(format_args!("note: the pictures in {} are of an earlier map", sink.folder().display()));
-        }
         return Ok(written);
     }
     for (name, figure) in MAP_FIGURES {
@@ -27,6 +28,9 @@ pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
     }
     if let Some(steps) = &map.steps {
         written.extend(write_steps(sink, &map.name, steps)?);
+    }
+    for name in PARTIAL {
+        sink.remove(name)?;
     }
     Ok(written)
 }

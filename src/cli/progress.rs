@@ -20,6 +20,8 @@ pub struct Progress {
     bar: ProgressBar,
     started: Instant,
     done: f64,
+    /// What was done before the clock was started.
+    before: f64,
     whole: f64,
     finished: usize,
     points: usize,
@@ -43,7 +45,7 @@ impl Progress {
         if let Ok(style) = ProgressStyle::with_template("[{bar:30}] {msg}") {
             bar.set_style(style.progress_chars("#>-"));
         }
-        let progress = Self { bar, started: Instant::now(), done: 0.0, whole, finished: 0, points, noun };
+        let progress = Self { bar, started: Instant::now(), done: 0.0, before: 0.0, whole, finished: 0, points, noun };
         progress.draw();
         progress
     }
@@ -53,6 +55,12 @@ impl Progress {
         self.done += cost(rpm);
         self.finished += 1;
         self.draw();
+    }
+
+    /// Counts one point that an earlier run finished.
+    pub fn there_already(&mut self, rpm: f64) {
+        self.before += cost(rpm);
+        self.advance(rpm);
     }
 
     /// Takes the bar away; returns the time taken.
@@ -69,7 +77,7 @@ impl Progress {
 
     fn time_left(&self) -> Option<Duration> {
         let elapsed = self.started.elapsed();
-        let share = self.done / self.whole;
+        let share = (self.done - self.before) / (self.whole - self.before);
         let left = elapsed.as_secs_f64() * (1.0 - share) / share;
         if elapsed < SETTLING { None } else { Duration::try_from_secs_f64(left).ok() }
     }

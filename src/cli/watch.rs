@@ -32,10 +32,10 @@ pub struct Reached {
     pub took: Duration,
 }
 
-/// Solves the points of `grid`; each one that finishes goes into `journal`.
+/// Solves the points of `grid` that `journal` does not know; each one that finishes goes into it.
 ///
 /// # Errors
-/// [`Failure::Write`] when the journal cannot be kept; the sweep is then stopped.
+/// As [`Journal::add`]; the sweep is then stopped.
 pub fn run<S: PointSolver + Send + 'static>(
     solver: S,
     grid: &Grid,
@@ -46,45 +46,57 @@ pub fn run<S: PointSolver + Send + 'static>(
     let asked = grid.throttles.len() * grid.speeds.len();
     let (sender, receiver) = mpsc::channel();
     let (worker_grid, worker_stop) = (grid.clone(), Arc::clone(stop));
+    let known = journal.known().to_vec();
+    let before: Vec<(usize, PointResult)> =
+        known.iter().enumerate().filter_map(|(place, point)| point.clone().map(|point| (place, point))).collect();
     std::thread::spawn(move || {
         // A send fails only when the watcher has left after an interruption; the point is then not wanted.
-        sweep::each(&solver, &worker_grid, threads, &worker_stop, &|place, point| drop(sender.send((place, point))));
+        let take = |place, point| drop(sender.send((place, point)));
+        sweep::each_but(&solver, &worker_grid, threads, &worker_stop, &known, &take);
     });
     let mut progress = Progress::start(grid);
-    let kept = collect(&receiver, stop, |place, point| {
-        progress.advance(point.rpm);
-        journal.add(place, point)
+    before.iter().for_each(|(_, point)| progress.there_already(point.rpm));
+    let kept = collect(&receiver, stop, before, |place, point| {
+        let new = journal.known().get(place).is_none_or(Option::is_none);
+        if new {
+            progress.advance(point.rpm);
+        }
+        journal.add(place, point).map(|()| new)
     });
     let took = progress.finish();
     let mut kept = kept.inspect_err(|_| stop.store(true, Ordering::Relaxed))?;
     kept.sort_by_key(|&(place, _)| place);
     let interrupted = kept.len() < asked;
     if interrupted {
-        say(format_args!("stopping, {} of {} kept", kept.len(), counted(asked, "point")));
+        journal.sync()?;
+        say(format_args!("stopping, {} of {} kept; `--resume` goes on", kept.len(), counted(asked, "point")));
     }
     Ok(Reached { points: kept.into_iter().map(|(_, point)| point).collect(), interrupted, took })
 }
 
-/// Takes points until the sweep is over or `stop` is set; then what has already arrived.
+/// Takes points until the sweep is over or `stop` is set; then what has already arrived. `keep` says which are new beside
+/// those `kept` from before.
 fn collect(
     receiver: &Receiver<(usize, PointResult)>,
     stop: &AtomicBool,
-    mut keep: impl FnMut(usize, &PointResult) -> Result<(), Failure>,
+    mut kept: Vec<(usize, PointResult)>,
+    mut keep: impl FnMut(usize, &PointResult) -> Result<bool, Failure>,
 ) -> Result<Vec<(usize, PointResult)>, Failure> {
-    let mut kept = Vec::new();
     while !stop.load(Ordering::Relaxed) {
         match receiver.recv_timeout(LOOK_EVERY) {
             Ok((place, point)) => {
-                keep(place, &point)?;
-                kept.push((place, point));
+                if keep(place, &point)? {
+                    kept.push((place, point));
+                }
             }
             Err(RecvTimeoutError::Timeout) => {}
             Err(RecvTimeoutError::Disconnected) => return Ok(kept),
         }
     }
     for (place, point) in receiver.try_iter() {
-        keep(place, &point)?;
-        kept.push((place, point));
+        if keep(place, &point)? {
+            kept.push((place, point));
+        }
     }
     Ok(kept)
 }
@@ -96,6 +108,9 @@ mod tests {
 
     use super::*;
     use crate::cli::journal::FILE_NAME;
+    use crate::cli::whose::Whose;
+    use crate::report::Sink;
+    use crate::rig::settings::Settings;
 
     /// Solves three points at once and sets `stop`; the fourth would take for ever.
     struct EndlessFourth {
@@ -119,7 +134,8 @@ mod tests {
     }
 
     fn journal(folder: &std::path::Path) -> Journal {
-        Journal::begin(folder, &serde_json::Value::Null, &grid()).unwrap()
+        let whose = Whose::this(Settings::default(), &grid(), serde_json::Value::Null);
+        Journal::begin(&Sink::open(folder).unwrap(), &whose, true).unwrap()
     }
 
     #[test]
@@ -153,5 +169,45 @@ mod tests {
         let reached = run(Quick, &grid(), NonZeroUsize::MIN, &stop, &mut journal(folder.path())).unwrap();
         assert!(!reached.interrupted);
         assert_eq!(reached.points.iter().map(|p| p.throttle).collect::<Vec<_>>(), grid().throttles);
+    }
+
+    /// Counts what it solves; its points depend on all of the chain above.
+    struct Counting(Arc<std::sync::atomic::AtomicUsize>);
+
+    impl PointSolver for Counting {
+        type State = u32;
+
+        fn solve(&self, throttle: f64, rpm: f64, parent: Option<&u32>) -> (PointResult, Option<u32>) {
+            self.0.fetch_add(1, Ordering::Relaxed);
+            let cycles = parent.map_or(1, |above| above * 3 + 1);
+            let point = PointResult { converged: true, ..PointResult::failed(throttle, rpm, cycles, "cheap".into()) };
+            (point, Some(cycles))
+        }
+    }
+
+    #[test]
+    fn a_run_that_goes_on_gives_what_an_undisturbed_one_gives() {
+        let solved = Arc::new(std::sync::atomic::AtomicUsize::new(0));
+        let go = |journal: &mut Journal| {
+            let stop = Arc::new(AtomicBool::new(false));
+            solved.store(0, Ordering::Relaxed);
+            run(Counting(Arc::clone(&solved)), &grid(), NonZeroUsize::MIN, &stop, journal).unwrap()
+        };
+        let undisturbed = tempfile::tempdir().unwrap();
+        let wanted = go(&mut journal(undisturbed.path())).points;
+        assert_eq!(wanted.iter().map(|p| p.cycles).collect::<Vec<_>>(), [40, 13, 4, 1]);
+        for (kept, solving) in [(0, 4), (1, 4), (2, 4), (3, 4), (4, 0)] {
+            let folder = tempfile::tempdir().unwrap();
+            let mut cut = journal(folder.path());
+            for place in (0..4).rev().take(kept) {
+                cut.add(place, &wanted[place]).unwrap();
+            }
+            drop(cut);
+            let reached = go(&mut journal(folder.path()));
+            assert_eq!((reached.points, reached.interrupted), (wanted.clone(), false), "{kept} were kept");
+            assert_eq!(solved.load(Ordering::Relaxed), solving, "a chain known in part is solved from its head");
+            let read = |folder: &std::path::Path| std::fs::read_to_string(folder.join(FILE_NAME)).unwrap();
+            assert_eq!(read(folder.path()), read(undisturbed.path()), "the journals agree");
+        }
     }
 }

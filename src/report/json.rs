@@ -36,43 +36,7 @@ fn text(result: &impl Serialize) -> Result<String, ReportError> {
     Ok(text + "\n")
 }
 
-/// Take out values that are not finite.
+/// Takes out values that are not finite, as [`PointResult::sound`] says.
 fn drop_senseless(point: &mut PointResult) {
-    let values = [
-        &mut point.afr,
-        &mut point.lambda,
-        &mut point.afr_metered,
-        &mut point.ve,
-        &mut point.torque_nm,
-        &mut point.power_kw,
-        &mut point.air_g_s,
-        &mut point.fuel_g_s,
-        &mut point.fuel_pilot_g_s,
-        &mut point.fuel_main_g_s,
-        &mut point.fuel_starter_g_s,
-        &mut point.standoff_g_s,
-        &mut point.nozzle_depression_pa,
-        &mut point.manifold_pa,
-        &mut point.residual,
-        &mut point.standoff_lost_g_s,
-        &mut point.residual_gas,
-        &mut point.imep_pa,
-        &mut point.fmep_pa,
-        &mut point.peak_air_speed,
-        &mut point.corrected_torque_nm,
-        &mut point.corrected_power_kw,
-        &mut point.imep_gross_pa,
-        &mut point.pmep_pa,
-        &mut point.bmep_pa,
-        &mut point.trapped_lambda,
-        &mut point.exhaust_temperature_k,
-        &mut point.fuel_g_kwh,
-        &mut point.fuel_l_h,
-        &mut point.torque_lost,
-        &mut point.lambda_of_best,
-        &mut point.piston_lift_m,
-    ];
-    for value in values {
-        *value = value.filter(|v| v.is_finite());
-    }
+    *point = point.clone().sound();
 }

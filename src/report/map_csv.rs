@@ -60,6 +60,7 @@ pub fn map_csv(map: &MapResult) -> Result<String, ReportError> {
     let more: &[&str] = if corrected { &CORRECTED } else { &[] };
     writer.write_record(COLUMNS.iter().chain(more)).map_err(failed)?;
     for point in &map.points {
+        let point = &point.clone().sound();
         let more = [exact_or_empty(point.corrected_torque_nm), exact_or_empty(point.corrected_power_kw)];
         writer.write_record(row(point).into_iter().chain(more.into_iter().filter(|_| corrected))).map_err(failed)?;
     }

@@ -32,6 +32,8 @@ pub enum Step {
     Rename,
     /// Bring the folder to the disk.
     SyncFolder,
+    /// Take an older file away.
+    Remove,
 }
 
 impl Step {
@@ -43,6 +45,7 @@ impl Step {
             Self::SyncFile => "could not bring to the disk",
             Self::Rename => "could not put in place",
             Self::SyncFolder => "could not bring to the disk the folder of",
+            Self::Remove => "could not remove",
         }
     }
 }
@@ -110,6 +113,18 @@ impl Sink {
         self.rename(piece, &path)?;
         self.step(Step::SyncFolder, &path, || sync_folder(&self.folder))?;
         Ok(path)
+    }
+
+    /// Remove the file `name` of an earlier run, if it is there.
+    ///
+    /// # Errors
+    /// It cannot be removed.
+    pub fn remove(&self, name: &str) -> Result<(), SinkError> {
+        let path = self.folder.join(name);
+        self.step(Step::Remove, &path, || match fs::remove_file(&path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+            other => other,
+        })
     }
 
     /// A synced file under a temporary name; it goes away when dropped.

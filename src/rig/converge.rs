@@ -26,6 +26,8 @@ pub enum Outcome {
     Alternating,
     /// The limit of cycles came first.
     CycleLimit,
+    /// The owner of the run had it stopped.
+    Stopped,
 }
 
 /// A finished run of cycles.
@@ -89,6 +91,14 @@ impl Rig {
     /// # Errors
     /// As [`Rig::run_cycle`].
     pub fn converge(&mut self) -> Result<Run, RigError> {
+        self.converge_while(&|| true)
+    }
+
+    /// As [`Rig::converge`], as long as `go_on`, which is asked after each cycle.
+    ///
+    /// # Errors
+    /// As [`Rig::run_cycle`].
+    pub fn converge_while(&mut self, go_on: &dyn Fn() -> bool) -> Result<Run, RigError> {
         let s = self.settings;
         let mut last: Option<CycleRecord> = None;
         let mut before: Option<CycleRecord> = None;
@@ -114,6 +124,8 @@ impl Rig {
                 Some(Outcome::Alternating)
             } else if cycles >= s.most_cycles {
                 Some(Outcome::CycleLimit)
+            } else if !go_on() {
+                Some(Outcome::Stopped)
             } else {
                 None
             };

@@ -212,6 +212,10 @@ pub fn check_rise(ledger: &mut Ledger, carburettor: &Carburettor, engine: &Engin
     let Some(v) = &carburettor.vacuum else { return };
     let slide = &carburettor.slide;
     let volume_flow = engine.crank.swept_volume() * engine.highest_rpm / 120.0;
+    let read = [slide.bore, v.lowest, v.highest, v.area, v.bottom, v.mass, volume_flow, air.pressure];
+    if !read.iter().all(|value| value.is_finite()) {
+        return; // what could not be read is noted already
+    }
     let behind = |lift: f64, discharge: f64| {
         steady_depression(discharge * slide.segment_area(lift) + slide.leak_area, volume_flow, air)
     };

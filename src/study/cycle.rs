@@ -80,7 +80,7 @@ pub fn run(setup: &Setup, rpm: f64, throttle: f64, settings: &Settings) -> Resul
     let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
     let mut rig = Rig::cold(machine, point, settings)?;
     let run = rig.converge()?;
-    let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run);
+    let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run).sound();
     let recorded = rig.run_cycle(true)?;
     Ok(CycleResult {
         schema: SCHEMA,

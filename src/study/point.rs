@@ -22,6 +22,8 @@ pub enum Status {
     CycleLimit,
     /// The state left physical bounds; `PointResult::note` says where.
     Failed,
+    /// It was stopped by a limit of time, so it depends on how busy the computer was.
+    TimeLimit,
 }
 
 impl Status {
@@ -33,6 +35,7 @@ impl Status {
             Self::Alternating => "alternating",
             Self::CycleLimit => "cycle limit",
             Self::Failed => "failed",
+            Self::TimeLimit => "time limit",
         }
     }
 }
@@ -221,6 +224,19 @@ pub fn solve(
     parent: Option<&RigState>,
     settings: &Settings,
 ) -> (PointResult, Option<RigState>) {
+    solve_while(machine, throttle, rpm, parent, settings, &|| true)
+}
+
+/// As [`solve`], as long as `go_on`, which is asked after each cycle; a point stopped by it is marked.
+#[must_use]
+pub fn solve_while(
+    machine: &Machine,
+    throttle: f64,
+    rpm: f64,
+    parent: Option<&RigState>,
+    settings: &Settings,
+    go_on: &dyn Fn() -> bool,
+) -> (PointResult, Option<RigState>) {
     let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
     let started = match parent {
         Some(state) => {
@@ -230,10 +246,10 @@ pub fn solve(
         }
         None => Rig::cold(machine, point, settings),
     };
-    let run = |mut rig: Rig| rig.converge().map(|run| (run, rig));
+    let run = |mut rig: Rig| rig.converge_while(go_on).map(|run| (run, rig));
     match started.and_then(run) {
         Ok((run, rig)) => {
-            let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run);
+            let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run).sound();
             let state = result.converged.then_some(rig);
             (result, state)
         }
@@ -257,10 +273,12 @@ impl PointResult {
     pub fn of(machine: &Machine, throttle: f64, rpm: f64, run: &Run) -> Self {
         let r = &run.record;
         let finite = |x: f64| x.is_finite().then_some(x);
-        let ratio = |a: f64, b: f64| if b > 0.0 { finite(a / b) } else { None };
+        // What cannot be computed stays not a number here, so that `sound` finds and names it.
+        let ratio =
+            |a: f64, b: f64| if b <= 0.0 { None } else { Some(a / b).filter(|q| !q.is_infinite() || a.is_infinite()) };
         // One cycle is two turns; flows per cycle to g/s.
         let per_second = 1e3 * rpm / 120.0;
-        let flow = |kg: f64| finite(kg * per_second);
+        let flow = |kg: f64| Some(kg * per_second);
         let crank = &machine.engine.crank;
         let swept = crank.swept_volume();
         let torque = r.bmep() * swept / (4.0 * std::f64::consts::PI);
@@ -271,49 +289,55 @@ impl PointResult {
             Outcome::Converged => Status::Converged,
             Outcome::Alternating => Status::Alternating,
             Outcome::CycleLimit => Status::CycleLimit,
+            Outcome::Stopped => Status::TimeLimit,
         };
+        let stopped = || format!("stopped by a limit of time after {} cycles", run.cycles);
         Self {
             throttle,
             rpm,
             afr,
             lambda: afr.map(|x| x / machine.fuel.stoichiometric),
             afr_metered: ratio(dry, fuel),
-            ve: finite(r.trapped.fresh_dry_air / (machine.air.dry_density() * swept)),
-            torque_nm: finite(torque),
-            power_kw: finite(1e-3 * torque * rpm * std::f64::consts::PI / 30.0),
+            ve: Some(r.trapped.fresh_dry_air / (machine.air.dry_density() * swept)),
+            torque_nm: Some(torque),
+            power_kw: Some(1e-3 * torque * rpm * std::f64::consts::PI / 30.0),
             air_g_s: flow(dry),
             fuel_g_s: flow(fuel),
             fuel_pilot_g_s: flow(r.pilot),
             fuel_main_g_s: flow(r.main),
             fuel_starter_g_s: flow(r.starter),
             standoff_g_s: flow(r.standoff),
-            nozzle_depression_pa: finite(r.depression),
-            manifold_pa: finite(r.manifold),
+            nozzle_depression_pa: Some(r.depression),
+            manifold_pa: Some(r.manifold),
             residual: finite(run.residual),
             cycles: run.cycles,
             converged: status == Status::Converged,
             standoff_lost_g_s: flow(r.lost),
             residual_gas: ratio(r.trapped.burnt, r.trapped.gas),
-            imep_pa: finite(r.imep),
-            fmep_pa: finite(r.fmep),
+            imep_pa: Some(r.imep),
+            fmep_pa: Some(r.fmep),
             fired: r.trapped.fired,
-            peak_air_speed: finite(r.peak_speed),
+            peak_air_speed: Some(r.peak_speed),
             repairs: r.repairs,
             status,
-            note: (!r.trapped.fired).then(|| unfired(r.trapped.lambda)),
+            note: if status == Status::TimeLimit {
+                Some(stopped())
+            } else {
+                (!r.trapped.fired).then(|| unfired(r.trapped.lambda))
+            },
             corrected_torque_nm: None,
             corrected_power_kw: None,
-            imep_gross_pa: finite(r.imep_gross),
-            pmep_pa: finite(r.pmep),
-            bmep_pa: finite(r.bmep()),
+            imep_gross_pa: Some(r.imep_gross),
+            pmep_pa: Some(r.pmep),
+            bmep_pa: Some(r.bmep()),
             trapped_lambda: finite(r.trapped.lambda),
-            exhaust_temperature_k: finite(r.exhaust_temperature).filter(|t| *t > 0.0),
+            exhaust_temperature_k: Some(r.exhaust_temperature).filter(|t| *t > 0.0 || t.is_nan()),
             fuel_g_kwh: ratio(3.6e6 * per_second * fuel, torque * rpm * std::f64::consts::PI / 30.0),
-            fuel_l_h: finite(3.6e3 * per_second * fuel / machine.fuel.density),
+            fuel_l_h: Some(3.6e3 * per_second * fuel / machine.fuel.density),
             torque_lost: None,
             lambda_of_best: None,
             pilot_openings: r.pilot_openings.iter().map(|o| opening(o, per_second)).collect(),
-            piston_lift_m: r.piston_lift.and_then(finite),
+            piston_lift_m: r.piston_lift,
         }
     }
 

@@ -14,6 +14,7 @@ use std::sync::{Mutex, PoisonError};
 
 use super::map::Grid;
 use super::point::PointResult;
+use super::resume;
 
 /// What solves one operating point.
 pub trait PointSolver: Sync {
@@ -63,11 +64,25 @@ pub fn each<S: PointSolver>(
     stop: &AtomicBool,
     take: &(dyn Fn(usize, PointResult) + Sync),
 ) {
+    each_but(solver, grid, threads, stop, &[], take);
+}
+
+/// As [`each`], but for the points that are `known` by their place from an earlier run of the same grid. No state of
+/// theirs is kept, so a chain known in part is solved again from its last cold start on ([`resume::goes_on_at`]).
+pub fn each_but<S: PointSolver>(
+    solver: &S,
+    grid: &Grid,
+    threads: NonZeroUsize,
+    stop: &AtomicBool,
+    known: &[Option<PointResult>],
+    take: &(dyn Fn(usize, PointResult) + Sync),
+) {
     let table = chains(grid);
     let next = AtomicUsize::new(0);
     let work = || {
         while let Some(chain) = table.get(next.fetch_add(1, Ordering::Relaxed)) {
-            follow(solver, grid, chain, stop, take);
+            let from = resume::goes_on_at(chain, known);
+            follow(solver, grid, (chain.rpm, &chain.points[from..]), stop, take);
         }
     };
     std::thread::scope(|scope| {
@@ -96,25 +111,27 @@ pub fn run<S: PointSolver>(
     (solved.into_iter().map(|(_, point)| point).collect(), interrupted)
 }
 
-/// Solves one chain from its first point on; keeps one state, that of the point before.
+/// Solves one chain from its first point on; keeps one state, that of the point before. A number that is not finite
+/// fails its point ([`PointResult::sound`]).
 fn follow<S: PointSolver>(
     solver: &S,
     grid: &Grid,
-    chain: &Chain,
+    (rpm, points): (f64, &[usize]),
     stop: &AtomicBool,
     take: &dyn Fn(usize, PointResult),
 ) {
     let mut parent: Option<S::State> = None;
-    for &index in &chain.points {
+    for &index in points {
         if stop.load(Ordering::Relaxed) {
             return;
         }
         let throttle = grid.throttles[index / grid.speeds.len()];
-        let attempt = catch_unwind(AssertUnwindSafe(|| solver.solve(throttle, chain.rpm, parent.as_ref())));
+        let attempt = catch_unwind(AssertUnwindSafe(|| solver.solve(throttle, rpm, parent.as_ref())));
         let (point, state) = attempt.unwrap_or_else(|panic| {
             let note = format!("a bug in bellmouth: {}", panic_text(panic.as_ref()));
-            (PointResult::failed(throttle, chain.rpm, 0, note), None)
+            (PointResult::failed(throttle, rpm, 0, note), None)
         });
+        let point = point.sound();
         parent = state.filter(|_| point.converged);
         take(index, point);
     }

@@ -4,6 +4,7 @@
 
 mod comparison;
 mod files;
+mod not_finite;
 mod pictures;
 mod sink;
 mod steps;
