@@ -52,7 +52,7 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
     if wanted.iter().all(Option::is_none) {
         return Err(Failure::Input("error: the set-up wants no mixture at any of these throttles".to_owned()));
     }
-    let airs = if arguments.card { airs(&setup)? } else { Vec::new() };
+    let airs = if arguments.card { airs(&setup, &instead)? } else { Vec::new() };
 
     let progress = Watching::default();
     let heard = |rpm: f64| progress.run(rpm);
@@ -98,14 +98,14 @@ fn elsewhere(own: &Setup, instead: &Instead) -> Result<Setup, Failure> {
 }
 
 /// The machine in each air of the card.
-fn airs(setup: &Setup) -> Result<Vec<Machine>, Failure> {
+fn airs(setup: &Setup, own: &Instead) -> Result<Vec<Machine>, Failure> {
     let mut airs = Vec::with_capacity(ALTITUDES.len() * TEMPERATURES.len());
     for altitude in ALTITUDES {
         for temperature in TEMPERATURES {
             let instead = Instead {
                 altitude: Some(format!("{altitude} m")),
                 temperature: Some(format!("{temperature} degC")),
-                ..Instead::default()
+                ..own.clone()
             };
             airs.push(elsewhere(setup, &instead)?.machine);
         }

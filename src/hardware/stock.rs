@@ -30,9 +30,9 @@ pub struct Stock {
 
 /// Sizes each side of the fitted one that are on sale: two or three are usual, a set-up found wrong needs more. Common
 /// practice, no source.
-const REACH: i32 = 6;
-/// The same for the main jet.
-const REACH_MAIN: i32 = 10;
+const REACH: i32 = 8;
+/// The same for the main jet, which is changed for height and season too.
+const REACH_MAIN: i32 = 16;
 /// Turns between which a mixture screw is set; beyond them the pilot jet is the wrong one. Common practice.
 const SCREW_TURNS: [(f64, f64); 2] = [(1.0, 3.0), (0.5, 2.0)];
 /// Most washers under a clip. Common practice.

@@ -58,11 +58,11 @@ fn grid(card: &Card, show: &dyn Fn(&CardCell) -> String) -> String {
 fn why(card: &Card) -> String {
     let number = |x: Option<f64>| rounded(x, 2);
     let mut text = format!(
-        "With the parts left as they are AFR goes as dry density to the {} over height (a plain jet: 0.50). Bleed air \
-         takes a part of the drop and changes with density itself, and the fuel's lift to the nozzle does not change, so \
-         that it is another number than a plain jet's. The main jet has {} of the say where it governs, the needle jet \
-         the rest, so its bore has to go as density to the {} (the law: 0.25). Over temperature the fuel's own density \
-         and viscosity come in: warm petrol is lighter and thinner.",
+        "With the parts left as they are AFR goes as dry density to the {} over height (a plain jet: 0.50). Bleed air and \
+         the fuel's lift to the nozzle's lip lower this; the fuel column, which evens out the pulses of thin air more, \
+         raises it with speed. The main jet has {} of the say where it governs, the needle jet the rest, so its bore has \
+         to go as density to the {} (the law: 0.25). Over temperature the fuel's own density and viscosity come in: warm \
+         petrol is lighter and thinner.",
         number(card.afr_exponent),
         number(card.main_jet_say),
         number(card.bore_exponent)

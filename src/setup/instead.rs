@@ -65,12 +65,19 @@ pub(super) fn hidden(table: &str, said: &toml::de::DeTable<'_>) -> &'static [&'s
 }
 
 impl Setup {
-    /// The same set-up with `instead` in place of the file's values; their origin says so.
+    /// The same set-up with `instead` in place of the file's values; their origin says so. Jets and needles stay.
     ///
     /// # Errors
     /// A value that cannot be read or is out of range, or a set-up that does not go with it.
     pub fn instead(&self, instead: &Instead) -> Result<Warned<Self>, Report> {
         let said = if instead.is_some() { Some(TextFile::new(SOURCE, &instead.text())?) } else { None };
-        assemble(&Texts { instead: said, ..self.texts.clone() }, None)
+        let mut there = assemble(&Texts { instead: said, ..self.texts.clone() }, None)?;
+        // a flow number is read in petrol as warm as the bowl's, but the jet is the same one
+        let (new, own) = (&mut there.value.machine.carburettor, &self.machine.carburettor);
+        new.main = own.main.clone();
+        new.pilot = own.pilot.clone();
+        new.starter.clone_from(&own.starter);
+        there.value.on_hand.clone_from(&self.on_hand);
+        Ok(there)
     }
 }

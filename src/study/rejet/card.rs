@@ -10,7 +10,6 @@ use serde::{Deserialize, Serialize};
 
 use super::super::map::Grid;
 use super::super::point::PointResult;
-use super::choose::price;
 use super::model::Model;
 use super::runs::{Bench, Fitting};
 use super::search::Listener;
@@ -30,6 +29,10 @@ pub const TEMPERATURES: [f64; 6] = [-10.0, 0.0, 10.0, 20.0, 30.0, 40.0];
 const RUN_ALTITUDES: [usize; 3] = [0, 3, 6];
 /// Places of the temperatures that are run.
 const RUN_TEMPERATURES: [usize; 3] = [0, 3, 5];
+/// What a part has to take of the root mean square of `ln lambda` to be changed [-]: one per cent of AFR is hardly felt.
+const WORTH: f64 = 0.01;
+/// Share of its largest mean effect from which the main jet governs a throttle [-].
+const GOVERNS: f64 = 0.8;
 /// Parts of the card.
 const PARTS: [Part; 3] = [Part::MainJet, Part::PilotJet, Part::Clip];
 
@@ -241,14 +244,14 @@ fn weights(at: [f64; 3], x: f64) -> [f64; 3] {
     [one(0), one(1), one(2)]
 }
 
-/// Points that count where the main jet has at least half of its largest mean say.
+/// Points that count where the main jet has nearly its largest mean say: it is chosen by them.
 fn governed(grid: &Grid, model: &Model, main: usize, counts: &[bool]) -> Vec<usize> {
     let width = grid.speeds.len().max(1);
     let answers = &model.answers[main];
     let mean = |row: usize| answers[row * width..(row + 1) * width].iter().map(|a| a.slope.abs()).sum::<f64>();
     let means: Vec<f64> = (0..grid.throttles.len()).map(mean).collect();
     let most = means.iter().copied().fold(0.0, f64::max);
-    (0..counts.len()).filter(|i| counts[*i] && means[i / width] >= 0.5 * most).collect()
+    (0..counts.len()).filter(|i| counts[*i] && means[i / width] >= GOVERNS * most).collect()
 }
 
 /// Steps of the main jet that bring the drift of the points it governs nearest to zero: Newton's method on the sum of
@@ -283,14 +286,18 @@ fn choose(model: &Model, free: &[usize], home: &[usize], drift: &[f64], counts: 
             |i: usize| drift[i] + free.iter().map(|p| model.answers[*p][i].at(model.steps[*p][at[*p]])).sum::<f64>();
         (0..drift.len()).filter(|i| counts[*i]).map(|i| off(i) * off(i)).sum::<f64>() / counted
     };
+    let price = |at: &[usize]| {
+        let changed = at.iter().zip(home).filter(|(a, b)| a != b).count() as f64;
+        left(at) + changed * WORTH * WORTH
+    };
     let mut best = home.to_vec();
-    let mut least = price(left(&best), &best, home);
+    let mut least = price(&best);
     let mut at = home.to_vec();
     for part in free {
         at[*part] = 0;
     }
     loop {
-        let own = price(left(&at), &at, home);
+        let own = price(&at);
         if own < least {
             (least, best) = (own, at.clone());
         }

