@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use bellmouth::cli::arguments::{self, Command};
-use bellmouth::cli::{bug_report, check, cycle, ending, init, map};
+use bellmouth::cli::{bug_report, check, cycle, ending, init, map, rejet};
 
 fn main() -> ExitCode {
     bug_report::install_hook();
@@ -16,5 +16,6 @@ fn main() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Map(arguments) => map::run(&arguments),
         Command::Cycle(arguments) => cycle::run(&arguments),
+        Command::Rejet(arguments) => rejet::run(&arguments),
     })
 }

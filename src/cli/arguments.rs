@@ -8,7 +8,8 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
-use super::{cell_size, courant, opening, speeds, time_limit};
+use super::{cell_size, courant, free_parts, opening, speeds, time_limit};
+use crate::hardware::part::Part;
 
 /// Order of the help: what it is for, examples, then the rest.
 const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}";
@@ -62,6 +63,13 @@ pub enum Command {
   bellmouth cycle mine.toml --idle
   bellmouth cycle mine.toml --idle --rpm 1300")]
     Cycle(Cycle),
+    /// Choose the jets and settings that bring the mixture nearest to its targets
+    #[command(help_template = HELP, before_help = "Examples:
+  bellmouth rejet mine.toml
+  bellmouth rejet mine.toml --free main,clip,cutaway
+  bellmouth rejet mine.toml --altitude '2000 m' --temperature '5 degC'
+  bellmouth rejet mine.toml --card")]
+    Rejet(Rejet),
 }
 
 /// The set-up file and where it may look for others.
@@ -174,6 +182,57 @@ pub struct Cycle {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `rejet`.
+#[derive(Debug, Args)]
+pub struct Rejet {
+    /// The set-up file.
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Parts that may be changed, as 'main,clip,pilot,screw' [default: these, and what the set-up lists under [parts]]
+    #[arg(long, value_name = "LIST", value_parser = Parts::read)]
+    pub free: Option<Parts>,
+    /// Height in place of the set-up's, as '2000 m'; its pressure follows
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true)]
+    pub altitude: Option<String>,
+    /// Temperature of the air in place of the set-up's, as '5 degC'
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub temperature: Option<String>,
+    /// Humidity of the air in place of the set-up's, as '80 %'
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
+    pub humidity: Option<String>,
+    /// Fuel in place of the set-up's, as E10
+    #[arg(long, value_name = "KIND")]
+    pub fuel: Option<String>,
+    /// Add a card over height and temperature: main jet, pilot jet and clip that keep the mixture of home
+    #[arg(long)]
+    pub card: bool,
+    /// Throttles, as '1/8, 1/4, 1/2' [default: 7 from 1/16 to 1]
+    #[arg(long, value_name = "LIST", value_parser = Values::throttles, allow_hyphen_values = true)]
+    pub throttle: Option<Values>,
+    /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 4 from 0.35 to 0.95 of the highest]
+    #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
+    pub rpm: Option<Values>,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Parts read as one argument.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Parts(pub Vec<Part>);
+
+impl Parts {
+    fn read(text: &str) -> Result<Self, String> {
+        free_parts::parts(text).map(Self)
+    }
 }
 
 /// Most threads accepted: more only wait for each other.

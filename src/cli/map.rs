@@ -103,7 +103,7 @@ fn asked_grid(arguments: &Map, setup: &Setup) -> Result<Grid, Failure> {
 }
 
 /// Threads asked for, or one per processor.
-fn threads(asked: Option<NonZeroUsize>) -> NonZeroUsize {
+pub(super) fn threads(asked: Option<NonZeroUsize>) -> NonZeroUsize {
     asked.or_else(|| std::thread::available_parallelism().ok()).unwrap_or(NonZeroUsize::MIN)
 }
 

@@ -14,6 +14,7 @@ pub mod courant;
 pub mod cycle;
 pub mod ending;
 pub mod flow_test_text;
+pub mod free_parts;
 
 pub mod grid;
 pub mod init;
@@ -28,6 +29,7 @@ pub mod opening;
 pub mod out_folder;
 pub mod progress;
 mod pump_text;
+pub mod rejet;
 pub mod speeds;
 pub mod steps;
 pub mod time_limit;

@@ -11,11 +11,11 @@ use super::part::{
 };
 
 /// Smallest bore of a jet [m]: finer drills are not sold. Common practice.
-const BORE_LEAST: f64 = 1e-4;
+pub(super) const BORE_LEAST: f64 = 1e-4;
 /// Least diameter of a needle's tip [m].
 const TIP_LEAST: f64 = 5e-5;
 /// Furthest a mixture screw is turned out [turns]: beyond it falls out. Common practice.
-const TURNS_MOST: f64 = 6.0;
+pub(super) const TURNS_MOST: f64 = 6.0;
 /// Parts of full lift at which needle and needle jet are tried.
 const TRIED_LIFTS: u32 = 64;
 /// Room for the last bits of a sum of lengths [m].
@@ -133,7 +133,7 @@ impl Part {
 }
 
 /// `value` if it lies between `low` and `high`, but for rounding.
-fn within(value: f64, low: f64, high: f64) -> Option<f64> {
+pub(super) fn within(value: f64, low: f64, high: f64) -> Option<f64> {
     (value >= low - ROUNDING && value <= high + ROUNDING).then_some(value)
 }
 
@@ -143,7 +143,7 @@ fn bored(jet: Jet, by: f64, part: Part) -> Result<Jet, NoStep> {
 }
 
 /// Gives the needle's first cone `by` [rad] more included angle, and all below it the same change of slope.
-fn steepen(c: &mut Carburettor, by: f64) -> Result<(), NoStep> {
+pub(super) fn steepen(c: &mut Carburettor, by: f64) -> Result<(), NoStep> {
     let needle = &mut c.main.needle;
     let (start, angle) = taper(needle).ok_or(NoStep::NoTaper)?;
     if angle + by <= 0.0 {
@@ -159,7 +159,7 @@ fn steepen(c: &mut Carburettor, by: f64) -> Result<(), NoStep> {
 }
 
 /// Whether the parts of the main circuit and the bowl still go together.
-fn fits(c: &Carburettor) -> Result<(), NoStep> {
+pub(super) fn fits(c: &Carburettor) -> Result<(), NoStep> {
     let (main, bore) = (&c.main, c.main.needle_jet.bore);
     if main.needle.stations.iter().any(|s| s.1 < TIP_LEAST) {
         return Err(NoStep::NoTip);

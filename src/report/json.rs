@@ -7,6 +7,7 @@ use super::ReportError;
 use crate::study::cycle::CycleResult;
 use crate::study::map::MapResult;
 use crate::study::point::PointResult;
+use crate::study::rejet::result::RejetResult;
 
 /// A map as JSON text.
 ///
@@ -29,6 +30,16 @@ pub fn cycle_json(cycle: &CycleResult) -> Result<String, ReportError> {
     let mut cycle = cycle.clone();
     drop_senseless(&mut cycle.point);
     text(&cycle)
+}
+
+/// A choice of parts as JSON text.
+///
+/// # Errors
+/// The text could not be put together.
+pub fn rejet_json(rejet: &RejetResult) -> Result<String, ReportError> {
+    let mut rejet = rejet.clone();
+    rejet.before.iter_mut().chain(&mut rejet.after).for_each(drop_senseless);
+    text(&rejet)
 }
 
 fn text(result: &impl Serialize) -> Result<String, ReportError> {

@@ -14,7 +14,7 @@ use super::reader::{Reader, kind, nearest};
 use super::setup::Setup;
 use super::spec::{COMMON, Estimate, Spec};
 use super::vent::Vent;
-use super::{air, air_box, bands, carburettor, ducts, engine, fuel, vacuum_piston};
+use super::{air, air_box, bands, carburettor, ducts, engine, fuel, instead, on_hand, vacuum_piston};
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
@@ -30,6 +30,7 @@ const LOSS: Spec = Spec::new(Share, "%", (0.0, 100.0), (0.0, 60.0));
 /// Every problem of every text.
 pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Setup>, Report> {
     let main = parse(&texts.main)?;
+    let said = texts.instead.as_ref().map(parse).transpose()?;
     let mut ledger = Ledger { moved, ..Ledger::default() };
     let engine_tables = included(texts, "engine", &mut ledger);
     let carburettor_tables = included(texts, "carburettor", &mut ledger);
@@ -37,9 +38,9 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
 
     let mut file = Reader::new(Some(main.get_ref()), &texts.main.source, "", Some(start(&texts.main.source)));
     let name = read_name(&mut file, l, &texts.stem);
-    let table = file.table(l, "air");
+    let table = instead_of(file.table(l, "air"), texts, said.as_ref());
     let air = air::read(table, l);
-    let table = file.table(l, "fuel");
+    let table = instead_of(file.table(l, "fuel"), texts, said.as_ref());
     let (fuel, evaporated_fraction) = fuel::read(table, l, &air);
     // A jet's flow number counts in petrol, whatever the bowl holds.
     let petrol = if fuel.blend.is_petrol() { fuel.clone() } else { Fuel::petrol(745.0, fuel.temperature) };
@@ -58,6 +59,8 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let leak = Estimate::fixed(&LEAK, 0.0, (0.0, 1.0), "a tight joint", COMMON);
     let leak = file.estimated(l, "air_leak", &LEAK, leak);
     let targets = bands::read(&mut file, l, fuel.stoichiometric);
+    let parts_table = file.table(l, "parts");
+    let listed = on_hand::read(parts_table, l, carburettor.as_ref().map(|c| &c.carburettor), &petrol);
     file.close(l);
     let parts = ducts::Parts {
         carburettor: carburettor.as_ref().map(|c| &c.carburettor),
@@ -86,11 +89,25 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
             };
             finite(&ledger.origins)?;
             ledger.problems.extend(step(&machine));
+            let (on_hand, problems) = on_hand::stocks(listed, &machine);
+            ledger.problems.extend(problems);
             let (provenance, flow_tests) = (ledger.origins, ledger.flow_tests);
-            let value = Setup { name, machine, targets, provenance, flow_tests, texts: texts.clone() };
+            let value = Setup { name, machine, targets, provenance, flow_tests, on_hand, texts: texts.clone() };
             Ok(Warned { value, warnings: ledger.problems })
         }
         _ => Err(Report { problems: ledger.problems }),
+    }
+}
+
+/// `table` with what is said in place of the file's values, if anything.
+fn instead_of<'a>(table: Reader<'a>, texts: &'a Texts, said: Option<&'a Spanned<DeTable<'a>>>) -> Reader<'a> {
+    let (Some(file), Some(said)) = (&texts.instead, said) else { return table };
+    match said.get_ref().get(table.prefix.as_str()).map(Spanned::get_ref) {
+        Some(DeValue::Table(said)) => {
+            let hidden = instead::hidden(&table.prefix, said);
+            table.behind(said, &file.source, hidden)
+        }
+        _ => table,
     }
 }
 

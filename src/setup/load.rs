@@ -31,6 +31,8 @@ pub struct Texts {
     pub stem: String,
     /// Cell of the gas grid [m] that the ducts have to fit.
     pub cell_size: f64,
+    /// Values in place of the file's.
+    pub instead: Option<TextFile>,
 }
 
 /// Loads the set-up at `path`; the files it names have to lie inside `root`, by default the set-up file's folder.
@@ -58,7 +60,7 @@ pub fn load_for_cells(path: &Path, root: Option<&Path>, cell_size: f64) -> Resul
         named.insert(key, fetch(key, text, &folder, path, place));
     }
     let stem = path.file_stem().map_or_else(|| "set-up".into(), |s| s.to_string_lossy().into_owned());
-    assemble(&Texts { main: main.clone(), named, stem, cell_size }, None)
+    assemble(&Texts { main: main.clone(), named, stem, cell_size, instead: None }, None)
 }
 
 /// Loads a set-up from text called `name`; it may name no other file.
@@ -77,7 +79,10 @@ pub fn load_text(name: &str, text: &str) -> Result<Warned<Setup>, Report> {
             named.insert(key, Err(Report::one(problem)));
         }
     }
-    assemble(&Texts { main: main.clone(), named, stem: clean_line(name, 60), cell_size: USUAL_CELL }, None)
+    assemble(
+        &Texts { main: main.clone(), named, stem: clean_line(name, 60), cell_size: USUAL_CELL, instead: None },
+        None,
+    )
 }
 
 /// The table of a file, or all its mistakes of syntax.

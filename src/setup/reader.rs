@@ -30,13 +30,46 @@ pub struct Reader<'a> {
     /// Where to point when a key is missing.
     pub place: Option<Place>,
     known: Vec<String>,
+    instead: Option<Instead<'a>>,
+}
+
+/// Values that count before those of the table.
+#[derive(Debug)]
+struct Instead<'a> {
+    table: &'a DeTable<'a>,
+    source: Arc<Source>,
+    /// Keys of the table itself that do not count.
+    hidden: &'static [&'static str],
 }
 
 impl<'a> Reader<'a> {
     /// The table called `prefix` of the file `source`.
     #[must_use]
     pub fn new(table: Option<&'a DeTable<'a>>, source: &Arc<Source>, prefix: &str, place: Option<Place>) -> Self {
-        Self { table, source: Arc::clone(source), prefix: prefix.into(), place, known: Vec::new() }
+        Self { table, source: Arc::clone(source), prefix: prefix.into(), place, known: Vec::new(), instead: None }
+    }
+
+    /// The same table with the values of `table` before its own, and those of `hidden` left out.
+    #[must_use]
+    pub fn behind(self, table: &'a DeTable<'a>, source: &Arc<Source>, hidden: &'static [&'static str]) -> Self {
+        Self { instead: Some(Instead { table, source: Arc::clone(source), hidden }), ..self }
+    }
+
+    /// The value of `key` that counts, its key, and the text that it stands in.
+    fn found(&self, key: &str) -> Option<(Raw<'a>, Place)> {
+        let place = |source: &Arc<Source>, span| Place { source: Arc::clone(source), span };
+        let of = |table: &'a DeTable<'a>, source: &Arc<Source>| {
+            let (name, value) = table.get_key_value(key)?;
+            let raw = Raw { value: value.get_ref(), place: place(source, value.span()) };
+            Some((raw, place(source, name.span())))
+        };
+        let said = self.instead.as_ref().and_then(|i| of(i.table, &i.source));
+        let own = || self.table.filter(|_| !self.hides(key)).and_then(|t| of(t, &self.source));
+        said.or_else(own)
+    }
+
+    fn hides(&self, key: &str) -> bool {
+        self.instead.as_ref().is_some_and(|i| i.hidden.contains(&key))
     }
 
     /// Dotted key of `key` in this table.
@@ -48,14 +81,13 @@ impl<'a> Reader<'a> {
     /// Whether the file gives `key`.
     #[must_use]
     pub fn has(&self, key: &str) -> bool {
-        self.table.is_some_and(|t| t.contains_key(key))
+        self.found(key).is_some()
     }
 
     /// The place of the key itself.
     #[must_use]
     pub fn key_place(&self, key: &str) -> Option<Place> {
-        let (found, _) = self.table?.get_key_value(key)?;
-        Some(Place { source: Arc::clone(&self.source), span: found.span() })
+        self.found(key).map(|(_, place)| place)
     }
 
     /// The value of `key`, if the file gives it.
@@ -64,7 +96,7 @@ impl<'a> Reader<'a> {
             self.known.push(key.into());
         }
         ledger.asked.insert((self.prefix.clone(), key.into()));
-        self.table?.get(key).map(|v| self.placed(v))
+        self.found(key).map(|(raw, _)| raw)
     }
 
     /// The place of the value of `key`, if the file gives it.
@@ -195,7 +227,7 @@ impl<'a> Reader<'a> {
     pub fn close(self, ledger: &mut Ledger) {
         let Some(table) = self.table else { return };
         for (key, _) in table {
-            if !self.known.iter().any(|k| k == key.get_ref().as_ref()) {
+            if !self.known.iter().any(|k| k == key.get_ref().as_ref()) && !self.hides(key.get_ref()) {
                 ledger.strays.push(Stray {
                     table: self.prefix.clone(),
                     key: key.get_ref().to_string(),

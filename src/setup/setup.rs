@@ -10,6 +10,7 @@ use super::reader::nearest;
 use super::targets::TargetBand;
 use crate::diagnostics::{Problem, Report};
 use crate::hardware::machine::Machine;
+use crate::hardware::stock::Stock;
 
 /// A validated set-up in SI units that knows where each value comes from.
 #[derive(Debug, Clone, Serialize)]
@@ -25,6 +26,9 @@ pub struct Setup {
     /// Jets that were tested at home.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub flow_tests: Vec<FlowTest>,
+    /// Parts on hand or on sale that the file lists.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub on_hand: Vec<Stock>,
     /// The texts it was read from.
     #[serde(skip)]
     pub(super) texts: Texts,

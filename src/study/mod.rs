@@ -12,6 +12,7 @@ pub mod map;
 pub mod one_step;
 pub mod point;
 pub mod pump_bench;
+pub mod rejet;
 pub mod resume;
 pub mod selection;
 mod sound;

@@ -9,4 +9,5 @@ mod help;
 mod init;
 mod map;
 mod program;
+mod rejet;
 mod streams;

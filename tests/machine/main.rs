@@ -17,6 +17,7 @@ mod one_step;
 mod part_step;
 mod periodic;
 mod quasi_static;
+mod rejet;
 mod same_bits;
 mod starter;
 mod torque;

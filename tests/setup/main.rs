@@ -9,6 +9,7 @@ mod front;
 mod fuels;
 mod hostile;
 mod mouth;
+mod on_hand;
 mod paths;
 mod quantities;
 mod samples;

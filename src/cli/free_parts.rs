@@ -1,0 +1,93 @@
+//! Which parts may be changed: `--free`, the set-up's `[parts]`, or the usual ones.
+
+use super::console::say;
+use super::ending::Failure;
+use crate::diagnostics::clean::clean_line;
+use crate::hardware::part::Part;
+use crate::hardware::stock::Stock;
+use crate::setup::Setup;
+
+/// Parts that may be changed unless told otherwise.
+const USUAL: [Part; 4] = [Part::MainJet, Part::Clip, Part::PilotJet, Part::MixtureScrew];
+
+/// Reads a list of parts: their keys, a jet's without `_jet`.
+///
+/// # Errors
+/// A sentence for an unknown part, one given twice, or an empty list.
+pub fn parts(text: &str) -> Result<Vec<Part>, String> {
+    let mut parts = Vec::new();
+    for word in text.split(',').map(str::trim) {
+        let key = word.to_lowercase().replace([' ', '-'], "_");
+        let known = |p: &Part| p.key() == key || p.key().strip_suffix("_jet") == Some(&key) || short(*p) == Some(&key);
+        let part = Part::all().into_iter().find(known).ok_or_else(|| {
+            let keys: Vec<&str> = Part::all().into_iter().map(Part::key).collect();
+            format!("`{}` is no part known here; known: {}", clean_line(word, 40), keys.join(", "))
+        })?;
+        if parts.contains(&part) {
+            return Err(format!("`{}` is given twice", part.key()));
+        }
+        parts.push(part);
+    }
+    Ok(parts)
+}
+
+/// A short word beside the key.
+fn short(part: Part) -> Option<&'static str> {
+    match part {
+        Part::MixtureScrew => Some("screw"),
+        Part::NeedleTaper => Some("taper"),
+        Part::FloatLevel => Some("level"),
+        _ => None,
+    }
+}
+
+/// What there is to choose from of each free part.
+///
+/// # Errors
+/// [`Failure::Input`] when a part asked for is not there or has one size, or no part is left.
+pub fn stocks(asked: Option<&[Part]>, setup: &Setup) -> Result<Vec<Stock>, Failure> {
+    let listed = setup.on_hand.iter().map(|s| s.part).filter(|p| !USUAL.contains(p));
+    let free: Vec<Part> = asked.map_or_else(|| USUAL.into_iter().chain(listed).collect(), <[Part]>::to_vec);
+    let mut stocks = Vec::with_capacity(free.len());
+    for part in free {
+        let given = setup.on_hand.iter().find(|s| s.part == part).cloned();
+        let stock = match given {
+            Some(stock) => Ok(stock),
+            None => Stock::on_sale(part, &setup.machine),
+        };
+        let why = match stock {
+            Ok(stock) if stock.has_choice() => {
+                stocks.push(stock);
+                continue;
+            }
+            Ok(_) => "there is one size, so nothing to choose".to_owned(),
+            Err(why) => why.to_string(),
+        };
+        if asked.is_some() {
+            return Err(Failure::Input(format!("error: the {} cannot be free: {why}", part.name())));
+        }
+        say(format_args!("note: the {} stays: {why}", part.name()));
+    }
+    if stocks.is_empty() {
+        return Err(Failure::Input("error: no part is free, so there is nothing to choose".to_owned()));
+    }
+    Ok(stocks)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_are_named_by_their_keys_or_short() {
+        let wanted = Ok(vec![Part::MainJet, Part::PilotJet, Part::MixtureScrew, Part::NeedleTaper]);
+        assert_eq!(parts("main, pilot_jet,screw , needle-taper"), wanted);
+    }
+
+    #[test]
+    fn an_unknown_part_an_empty_list_and_a_repetition_are_refused() {
+        assert!(parts("mane").is_err_and(|t| t.contains("`mane` is no part") && t.contains("main_jet")));
+        assert!(parts("").is_err() && parts("clip,").is_err());
+        assert!(parts("clip,main,clip").is_err_and(|t| t.contains("given twice")));
+    }
+}

@@ -1,0 +1,83 @@
+//! The card over height and temperature, as tables of at most 80 columns.
+
+use super::number::rounded;
+use super::prose::wrapped;
+use super::table::table;
+use crate::hardware::part::Part;
+use crate::study::rejet::card::{ALTITUDES, Card, CardCell, TEMPERATURES};
+
+/// A table for each part that changes, the density law beside the main jet's, and what makes the difference.
+#[must_use]
+pub fn card_text(card: &Card) -> String {
+    let mut out = wrapped(
+        "",
+        "",
+        &format!(
+            "Card: what keeps the mixture of home ({} m, {} degC), by height (down) and temperature in degC (across)",
+            rounded(Some(card.home_altitude_m), 0),
+            rounded(Some(card.home_temperature_k - 273.15), 0)
+        ),
+    );
+    for (place, part) in card.parts.iter().enumerate() {
+        let label = |cell: &CardCell| cell.labels.get(place).cloned().unwrap_or_default();
+        let changes = card.cells.iter().any(|c| label(c) != part.home);
+        if part.part != Part::MainJet && !changes {
+            out += &wrapped("", "", &format!("{}: {} everywhere", part.part.name(), part.home));
+            continue;
+        }
+        out += &format!("\n{}, {} at home\n\n{}", part.part.name(), part.home, grid(card, &label));
+    }
+    let hundredths = |bore: f64| rounded(Some(1e5 * bore), 1);
+    let exact = |cell: &CardCell| {
+        let exact = cell.main_jet_exact.map_or("-".to_owned(), hundredths);
+        format!("{exact}|{}", hundredths(cell.main_jet_by_rule))
+    };
+    let title = "Main jet alone, exact bore in 1/100 mm | by the density law, bore x (density ratio)^0.25 \
+                 (a flow number would go with ^0.5)";
+    out += &format!("\n{}\n{}", wrapped("", "", title), grid(card, &exact));
+    out.push('\n');
+    out + &why(card)
+}
+
+fn grid(card: &Card, show: &dyn Fn(&CardCell) -> String) -> String {
+    let mut heads = vec!["height".to_owned()];
+    heads.extend(TEMPERATURES.iter().map(|t| format!("{t:.0}")));
+    let rows: Vec<Vec<String>> = card
+        .cells
+        .chunks(TEMPERATURES.len())
+        .zip(ALTITUDES)
+        .map(|(cells, altitude)| {
+            let mut row = vec![format!("{altitude:.0} m")];
+            row.extend(cells.iter().map(show));
+            row
+        })
+        .collect();
+    table(&heads, &rows)
+}
+
+fn why(card: &Card) -> String {
+    let number = |x: Option<f64>| rounded(x, 2);
+    let mut text = format!(
+        "With the parts left as they are AFR goes as dry density to the {} over height (a plain jet: 0.50). Bleed air and \
+         the fuel's lift to the nozzle's lip lower this; the fuel column, which evens out the pulses of thin air more, \
+         raises it with speed. The main jet has {} of the say where it governs, the needle jet the rest, so its bore has \
+         to go as density to the {} (the law: 0.25). Over temperature the fuel's own density and viscosity come in: warm \
+         petrol is lighter and thinner.",
+        number(card.afr_exponent),
+        number(card.main_jet_say),
+        number(card.bore_exponent)
+    );
+    text += " Sizes by the model of the search, the machine run in nine airs with the parts of home.";
+    for c in &card.confirmed {
+        text += &format!(
+            " Run at {} m and {} degC: AFR is off home's by {} % with the card's parts (model {} %), {} % untouched.",
+            rounded(Some(c.altitude_m), 0),
+            rounded(Some(c.temperature_k - 273.15), 0),
+            rounded(Some(100.0 * c.run), 1),
+            rounded(Some(100.0 * c.by_model), 1),
+            rounded(Some(100.0 * c.untouched), 1)
+        );
+    }
+    text += " Back at home fit home's parts before you ride: the high jet is lean there.";
+    wrapped("", "", &text)
+}
