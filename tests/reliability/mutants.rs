@@ -153,7 +153,7 @@ fn mutants_of_every_sample_load_or_say_why_in_a_moment() {
     }
     assert!(finds.is_empty(), "{} of {many} mutants found something; the first:\n{}", finds.len(), finds[0]);
     assert!(slowest < Duration::from_secs(1), "{slowest:?}");
-    assert!(loaded * 10 > many, "{loaded}");
+    assert!(loaded * 20 > many, "{loaded}");
     let ms = slowest.as_secs_f64() * 1e3;
     let samples = samples.len();
     stage("mutants", &format!("{many} of {samples} set-ups, {loaded} loaded; 0 panics, slowest {ms:.0} ms of 1000"));
