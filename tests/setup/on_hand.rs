@@ -1,4 +1,5 @@
 //! Parts on hand, and another day or another fuel in place of the file's.
+#![allow(clippy::unwrap_used)]
 
 use bellmouth::hardware::part::Part;
 use bellmouth::hardware::stock::Stock;

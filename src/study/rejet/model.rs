@@ -2,7 +2,7 @@
 //!
 //! In each part `x` steps away, richer positive, `ln lambda` changes by `a x + b x^2` with both from one size up and one
 //! down; parts add up. At a point that could not be run on one side the change is linear, on neither it is none. `b` is
-//! held so small that the answer keeps its sign over [`HOLDS`] steps.
+//! held so small that the answer keeps its sign over a dozen steps.
 
 use super::misfit::{Mixture, Wanted, mean_loss};
 use super::runs::{Fitting, Side};
