@@ -11,7 +11,7 @@ use super::journal::Journal;
 use super::load::load;
 use super::map_files;
 use super::watch::{self, Reached};
-use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, steps};
+use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, spots, steps};
 use crate::laws::friction;
 use crate::laws::power_correction::Correction;
 use crate::report::{Sink, map_json, map_text};
@@ -49,11 +49,16 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     if arguments.steps && !map.interrupted {
         map.steps = steps::run(&setup.machine, &map.grid, &settings, threads, &stop);
     }
+    let sought = spots::find(&setup.machine, &mut map, &settings, threads, &stop);
     let written = map_files::write(&sink, &map)?;
     journal.remove()?;
     console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
     next_step::after_map(&arguments.setup.path, &map, &written);
-    Ok(if arguments.steps && map.steps.is_none() { Ending::Interrupted } else { ending(&map, arguments.require) })
+    Ok(if (arguments.steps && map.steps.is_none()) || !sought {
+        Ending::Interrupted
+    } else {
+        ending(&map, arguments.require)
+    })
 }
 
 /// The points with what the figures and tables need beside them.
@@ -75,6 +80,7 @@ fn result(setup: &Setup, grid: Grid, reached: Reached, correction: Option<Correc
         interrupted: reached.interrupted,
         setup: setup.to_json(),
         steps: None,
+        spots: Vec::new(),
     }
 }
 

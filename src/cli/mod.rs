@@ -28,5 +28,6 @@ pub mod out_folder;
 pub mod progress;
 mod pump_text;
 pub mod speeds;
+pub mod spots;
 pub mod steps;
 pub mod watch;

@@ -24,6 +24,7 @@ mod panel;
 mod part_look;
 mod series;
 mod speed_curve;
+mod spot_outline;
 mod text;
 mod valve_strip;
 

@@ -13,6 +13,7 @@ pub mod map_text;
 pub mod number;
 pub mod prose;
 pub mod sink;
+pub mod spots_text;
 pub mod stdout;
 pub mod steps_csv;
 pub mod steps_text;
@@ -24,6 +25,7 @@ pub use json::{cycle_json, map_json};
 pub use map_csv::map_csv;
 pub use map_text::map_text;
 pub use sink::{Sink, SinkError};
+pub use spots_text::spots_text;
 pub use steps_csv::steps_csv;
 pub use steps_text::steps_text;
 

@@ -13,6 +13,8 @@ pub mod one_step;
 pub mod point;
 pub mod pump_bench;
 pub mod selection;
+pub mod spot_cure;
+pub mod spots;
 pub mod steps_result;
 pub mod sweep;
 pub mod tasks;

@@ -6,6 +6,7 @@ mod comparison;
 mod files;
 mod pictures;
 mod sink;
+mod spots;
 mod steps;
 mod synthetic;
 mod text;

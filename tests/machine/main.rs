@@ -18,6 +18,7 @@ mod part_step;
 mod periodic;
 mod quasi_static;
 mod same_bits;
+mod spots;
 mod starter;
 mod torque;
 mod vacuum_piston;
