@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use bellmouth::cli::arguments::{self, Command};
-use bellmouth::cli::{bug_report, check, cycle, ending, init, map};
+use bellmouth::cli::{bug_report, check, compare, cycle, ending, init, map};
 
 fn main() -> ExitCode {
     bug_report::install_hook();
@@ -16,5 +16,6 @@ fn main() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Map(arguments) => map::run(&arguments),
         Command::Cycle(arguments) => cycle::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
     })
 }

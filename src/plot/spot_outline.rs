@@ -80,13 +80,16 @@ fn drawn(sheet: &Sheet<'_>, corners: &[(usize, usize)]) -> Vec<(f64, f64)> {
     line
 }
 
+/// Closed lines in pixels.
+type Lines = Vec<Vec<(f64, f64)>>;
+
 /// Outlines and numbers of the largest spots; `taken` are places that numbers keep off.
 ///
 /// # Errors
 /// Drawing failed.
 pub fn draw(canvas: &mut Canvas, sheet: &Sheet<'_>, spots: &[Spot], taken: &[Rect]) -> Result<(), PlotError> {
     let mut taken = taken.to_vec();
-    let shown: Vec<(&Spot, Vec<Vec<(f64, f64)>>)> = spots
+    let shown: Vec<(&Spot, Lines)> = spots
         .iter()
         .take(LISTED)
         .map(|spot| (spot, loops(&spot.cells).iter().map(|l| drawn(sheet, l)).collect()))

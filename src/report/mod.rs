@@ -4,6 +4,7 @@
 //! is an empty cell in CSV and `null` in JSON, and so is a number that is not finite.
 
 pub mod afr_table;
+pub mod compare_text;
 pub mod cycle_csv;
 pub mod cycle_text;
 pub mod findings;
@@ -19,6 +20,7 @@ pub mod steps_csv;
 pub mod steps_text;
 pub mod table;
 
+pub use compare_text::{compare_json, compare_text};
 pub use cycle_csv::cycle_csv;
 pub use cycle_text::cycle_text;
 pub use json::{cycle_json, map_json};

@@ -2,16 +2,20 @@
 
 pub mod best_mixture;
 pub mod circuit_share;
+pub mod compare;
+pub mod compare_verdict;
 pub mod cycle;
 pub mod fraction;
 pub mod hand_over;
 pub mod idle;
 pub mod in_grid;
+pub mod inlet_mach;
 pub mod machine_solver;
 pub mod map;
 pub mod one_step;
 pub mod point;
 pub mod pump_bench;
+pub mod same_mixture;
 pub mod selection;
 pub mod spot_cure;
 pub mod spots;

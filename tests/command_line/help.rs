@@ -2,8 +2,14 @@
 
 use crate::program::{bellmouth, run};
 
-const HELPS: [&[&str]; 5] =
-    [&["--help"], &["init", "--help"], &["check", "--help"], &["map", "--help"], &["cycle", "--help"]];
+const HELPS: [&[&str]; 6] = [
+    &["--help"],
+    &["init", "--help"],
+    &["check", "--help"],
+    &["map", "--help"],
+    &["cycle", "--help"],
+    &["compare", "--help"],
+];
 
 #[test]
 fn every_help_fits_80_columns_and_goes_to_stdout() {

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod compare;
 mod comparison;
 mod files;
 mod pictures;

@@ -1,5 +1,7 @@
 //! Lean and rich spots: planted regions are found with their extent, and drawn and told within their room.
 
+#![allow(clippy::float_cmp)]
+
 use bellmouth::plot::{afr_heat_map, ink};
 use bellmouth::report::{map_json, map_text};
 use bellmouth::study::map::MapResult;

@@ -8,6 +8,7 @@ mod bad_run;
 mod books;
 mod circuits;
 mod column;
+mod compare;
 mod conservation;
 mod directions;
 mod fuels;
