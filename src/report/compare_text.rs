@@ -179,7 +179,8 @@ fn limit_words(b: &Breathing) -> String {
     if let (Some(rule), Some((low, high))) = (b.rule_bore_m, b.chart_bores_m) {
         let agrees = |yes: bool| if yes { "agrees" } else { "disagrees" };
         text += &format!(
-            ". By that rule the bore would be {} mm ({}, within 2 mm); by the chart (30 hp a cylinder: 32 to 38 mm, as the root of power) {} to {} mm ({})",
+            ". By that rule the bore would be {} mm ({}, within 2 mm); by the chart (30 hp a cylinder: 32 to 38 mm, as \
+             the root of power) {} to {} mm ({})",
             mm(Some(rule)),
             agrees((rule - b.bore_m).abs() <= 2e-3),
             mm(Some(low)),

@@ -25,7 +25,8 @@ const AIR: (f64, f64) = (1.4, 287.05);
 pub struct ComparePoint {
     /// The point.
     pub point: PointResult,
-    /// Mean air speed through the bore during the intake stroke [m/s]: four times the cycle's mean flow over the bore's area.
+    /// Mean air speed through the bore during the intake stroke [m/s]: four times the cycle's mean flow over the
+    /// bore's area.
     pub stroke_mean_air_speed: Option<f64>,
     /// Highest air speed at the slide over the speed of sound of the free air [-].
     pub peak_mach: Option<f64>,
@@ -81,7 +82,8 @@ impl CompareResult {
     }
 }
 
-/// Mean air speed through a bore of `area` [m2] during the intake stroke, a quarter of the cycle [m/s]: `4 Q / A` with the
+/// Mean air speed through a bore of `area` [m2] during the intake stroke, a quarter of the cycle [m/s]: `4 Q / A`
+/// with the
 /// cycle's mean flow `Q` of `air` [g/s] at the density of dry air outside [kg/m3]. Common practice.
 #[must_use]
 pub fn stroke_mean_air_speed(air: f64, dry_density: f64, area: f64) -> f64 {

@@ -7,7 +7,8 @@ use super::inlet_mach;
 
 /// Least difference of torque that counts [-].
 const LEAST: f64 = 0.005;
-/// Mean air speed during the intake stroke that the rule allows [m/s]: "90 m/s in the choke at rated speed", a published rule of
+/// Mean air speed during the intake stroke that the rule allows [m/s]: "90 m/s in the choke at rated speed", a
+/// published rule of
 /// the trade.
 pub const RULE_SPEED: f64 = 90.0;
 /// Bores of the selection charts for 30 hp from one cylinder [m]. Common practice.
@@ -166,7 +167,8 @@ fn most_power(fitted: &Fitted) -> Option<Most> {
 
 /// A carburettor against the limit of the valve, whose index at each speed is `indices`, and the rules of the trade.
 ///
-/// The rule's bore follows from the flow at most power: `D = bore sqrt(speed / 90 m/s)`. The chart's bores go as the root of power.
+/// The rule's bore follows from the flow at most power: `D = bore sqrt(speed / 90 m/s)`. The chart's bores go as the
+/// root of power.
 #[must_use]
 pub fn breathing(fitted: &Fitted, indices: &[f64]) -> Breathing {
     let most = most_power(fitted);

@@ -4,7 +4,8 @@ use crate::hardware::engine::Engine;
 use crate::hardware::poppet_valve::PoppetValve;
 use crate::laws::valve_flow::discharge_curtain;
 
-/// Index from which filling falls quickly [-]. JSME dictionary of engineering (0.5); NACA TN 915 and Taylor give 0.6, from
+/// Index from which filling falls quickly [-]. JSME dictionary of engineering (0.5); NACA TN 915 and Taylor give 0.6,
+/// from
 /// memory.
 pub const LIMIT: f64 = 0.5;
 /// Places over the lift at which the coefficient is taken.
@@ -25,8 +26,10 @@ pub fn mean_flow_coefficient(valve: &PoppetValve) -> f64 {
 /// Crank angle of one cycle [rad].
 const CYCLE: f64 = 4.0 * std::f64::consts::PI;
 
-/// Mean inlet Mach index `Z = B^2 / (n Dv^2) S_p / (C_i a)` [-]: mean piston speed `S_p` brought to the flow area of `n` valves
-/// of the head diameter `Dv`, over the speed of sound `a` [m/s] of the free air. Livengood and Stanitz, NACA TN 915, 1943.
+/// Mean inlet Mach index `Z = B^2 / (n Dv^2) S_p / (C_i a)` [-]: mean piston speed `S_p` brought to the flow area of
+/// `n` valves
+/// of the head diameter `Dv`, over the speed of sound `a` [m/s] of the free air. Livengood and Stanitz, NACA TN 915,
+/// 1943.
 #[must_use]
 pub fn index(engine: &Engine, rpm: f64, sound: f64) -> f64 {
     let valve = &engine.inlet_valve;

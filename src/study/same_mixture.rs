@@ -1,8 +1,10 @@
 //! A carburettor brought to a wanted mixture with main jet, clip and pilot jet alone.
 //!
-//! The mixture is looked at at full, half and a sixteenth of the throttle, at a few speeds where the engine pulls; what is
+//! The mixture is looked at at full, half and a sixteenth of the throttle, at a few speeds where the engine pulls;
+//! what is
 //! wanted is the middle of the band. One step of each part gives the change of the logarithm of lambda there; the steps
-//! that bring all three to what is wanted solve the three equations, and are rounded to whole ones, since jets and grooves come in
+//! that bring all three to what is wanted solve the three equations, and are rounded to whole ones, since jets and
+//! grooves come in
 //! whole ones. A part that ends sooner stays at its end.
 
 use std::num::NonZeroUsize;
@@ -28,7 +30,8 @@ fn wanted(targets: &[TargetBand]) -> [f64; 3] {
     })
 }
 
-/// `machine` with main jet, clip and pilot jet brought to the middle of `targets`, over `speeds`; none if it was stopped.
+/// `machine` with main jet, clip and pilot jet brought to the middle of `targets`, over `speeds`; none if it was
+/// stopped.
 /// `on_run` hears of each run.
 pub fn brought(
     machine: &Machine,

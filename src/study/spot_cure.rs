@@ -1,7 +1,9 @@
 //! What would cure the largest spots of a map: the part in charge at the worst point, and its steps tried there.
 //!
-//! At a spot's worst point each of [`PARTS`] is moved one step against the spot (the other way where that is no part). The part
-//! whose step changes the mixture most is in charge. Then, from the part with most say down, whole steps are taken until
+//! At a spot's worst point each of [`PARTS`] is moved one step against the spot (the other way where that is no
+//! part). The part
+//! whose step changes the mixture most is in charge. Then, from the part with most say down, whole steps are taken
+//! until
 //! the worst point is in its band: their number follows from the one step, by equal ratios, and the machine is run with
 //! them, there and at a few other throttles of the same speed. Points of `map --steps` serve where there is one.
 
@@ -230,7 +232,8 @@ fn steps_of(
     }
 }
 
-/// The throttles of the map that are nearest to the marks, where they fire at the spot's speed, with the changed machine.
+/// The throttles of the map that are nearest to the marks, where they fire at the spot's speed, with the changed
+/// machine.
 fn elsewhere(
     moved: &Machine,
     map: &MapResult,

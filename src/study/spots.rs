@@ -89,7 +89,8 @@ pub struct Spot {
     /// Speeds at the worst point's throttle that are off the other way [rpm], lowest and highest: no jet cures both.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub other_way_rpm: Option<(f64, f64)>,
-    /// Whether a by-pass hole gives mixture at the worst point, for a lean spot below a quarter of the throttle: if none
+    /// Whether a by-pass hole gives mixture at the worst point, for a lean spot below a quarter of the throttle: if
+    /// none
     /// does, one may be plugged.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bypass_gives: Option<bool>,
@@ -98,11 +99,14 @@ pub struct Spot {
     pub remedy: Option<Remedy>,
 }
 
-/// The spots of `map`, those that weigh most first: the sum of the departures of their points, those without fire as half.
+/// The spots of `map`, those that weigh most first: the sum of the departures of their points, those without fire as
+/// half.
 ///
 /// Points are neighbours when they differ by one step of throttle or of speed. A region that reaches through all three
-/// ranges of the throttle (below 1/4, to 3/4, above) is cut into these, since no one part governs it. Points that did not
-/// converge or were not reached belong to no spot, nor do those at a throttle without a band, but for those without fire
+/// ranges of the throttle (below 1/4, to 3/4, above) is cut into these, since no one part governs it. Points that did
+/// not
+/// converge or were not reached belong to no spot, nor do those at a throttle without a band, but for those without
+/// fire
 /// for lack of fuel.
 #[must_use]
 pub fn find(map: &MapResult) -> Vec<Spot> {

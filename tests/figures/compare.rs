@@ -67,7 +67,8 @@ fn gains_and_losses_are_stretches_of_speed_with_their_largest_difference() {
     assert!(same.gains.is_empty() && same.losses.is_empty());
 }
 
-// A published rule of the trade: 90 m/s in the choke at rated speed, mean of the intake stroke; for 644 cc at 6500 rpm and a filling of
+// A published rule of the trade: 90 m/s in the choke at rated speed, mean of the intake stroke; for 644 cc at 6500
+// rpm and a filling of
 // 0.80, 33.0 g/s at 25 degC, it gives 40 mm. Filling falls past an inlet Mach index of 0.5 (JSME dictionary).
 #[test]
 fn the_first_limit_and_the_rules_bore_follow_from_air_speed_and_valve() {

@@ -93,8 +93,10 @@ fn a_needle_one_groove_low_is_a_lean_spot_in_the_middle_that_a_groove_cures() {
     assert!(cure.elsewhere.iter().all(|m| !m.spoilt), "it is the machine without its fault");
 }
 
-// The by-pass holes give mixture from off idle to about 1/8 (common practice). Which part's step says most there, needle or
-// cutaway, is the model's own answer: with the holes plugged the pilot jet has little left to say, so the holes are named by what
+// The by-pass holes give mixture from off idle to about 1/8 (common practice). Which part's step says most there,
+// needle or
+// cutaway, is the model's own answer: with the holes plugged the pilot jet has little left to say, so the holes are
+// named by what
 // they give.
 #[test]
 fn plugged_by_pass_holes_are_a_lean_spot_off_idle_that_names_the_holes() {
