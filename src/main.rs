@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use bellmouth::cli::arguments::{self, Command};
-use bellmouth::cli::{bug_report, check, cycle, ending, init, map, rejet};
+use bellmouth::cli::{bug_report, check, compare, cycle, ending, init, map, rejet};
 
 fn main() -> ExitCode {
     bug_report::install_hook();
@@ -17,5 +17,6 @@ fn main() -> ExitCode {
         Command::Map(arguments) => map::run(&arguments),
         Command::Cycle(arguments) => cycle::run(&arguments),
         Command::Rejet(arguments) => rejet::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
     })
 }

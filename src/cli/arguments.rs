@@ -70,6 +70,11 @@ pub enum Command {
   bellmouth rejet mine.toml --altitude '2000 m' --temperature '5 degC'
   bellmouth rejet mine.toml --card")]
     Rejet(Rejet),
+    /// Compare two or more carburettors on the same engine
+    #[command(help_template = HELP, before_help = "Examples:
+  bellmouth compare mine.toml other.toml
+  bellmouth compare mine.toml other.toml --as-given --rpm '2000 to 6500 by 500'")]
+    Compare(Compare),
 }
 
 /// The set-up file and where it may look for others.
@@ -212,6 +217,35 @@ pub struct Rejet {
     #[arg(long, value_name = "LIST", value_parser = Values::throttles, allow_hyphen_values = true)]
     pub throttle: Option<Values>,
     /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 4 from 0.35 to 0.95 of the highest]
+    #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
+    pub rpm: Option<Values>,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The set-up files, two or more, which name the same engine
+    #[arg(value_name = "SETUP", required = true, num_args = 1..)]
+    pub setups: Vec<PathBuf>,
+    /// Folder inside which the files named by the set-ups must lie [default: each set-up's own]
+    #[arg(long, value_name = "DIR")]
+    pub root: Option<PathBuf>,
+    /// Keep the jets as given; without it each is also brought to the same mixture
+    #[arg(long)]
+    pub as_given: bool,
+    /// Folder for the files [default: out/compare]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 12 from idle to the highest]
     #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
     pub rpm: Option<Values>,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower

@@ -14,7 +14,7 @@ use super::map_files;
 use super::time_limit::TimeLimit;
 use super::watch::{self, Reached};
 use super::whose::Whose;
-use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, steps};
+use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, spots, steps};
 use crate::laws::friction;
 use crate::laws::power_correction::Correction;
 use crate::report::{Sink, map_json, map_text};
@@ -55,8 +55,9 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     if arguments.steps && !map.interrupted {
         map.steps = steps::run(&setup.machine, &map.grid, &settings, threads, &stop);
     }
+    let sought = spots::find(&setup.machine, &mut map, &settings, threads, &stop);
     let written = map_files::write(&sink, &map)?;
-    let left_out = map.interrupted || (arguments.steps && map.steps.is_none());
+    let left_out = map.interrupted || (arguments.steps && map.steps.is_none()) || !sought;
     if !left_out {
         journal.remove()?;
     }
@@ -84,6 +85,7 @@ fn result(setup: &Setup, grid: Grid, reached: Reached, correction: Option<Correc
         interrupted: reached.interrupted,
         setup: setup.to_json(),
         steps: None,
+        spots: Vec::new(),
     }
 }
 

@@ -10,6 +10,7 @@ use super::heat_cell::{self, Sample};
 use super::heat_scale;
 use super::heat_sheet::Sheet;
 use super::panel::{LABEL, NOTE, headline};
+use super::spot_outline;
 use super::text::Lettering;
 use crate::study::in_grid::in_grid;
 use crate::study::map::MapResult;
@@ -42,7 +43,7 @@ pub fn afr_heat_map(map: &MapResult) -> Result<Vec<u8>, PlotError> {
     }
     let stoichiometric = if map.stoichiometric.is_finite() { map.stoichiometric.clamp(0.1, 1e3) } else { 14.6 };
     heat_scale::draw(&mut canvas, Rect::new(1436.0, 254.0, 1472.0, 816.0), stoichiometric)?;
-    legend(&mut canvas)?;
+    legend(&mut canvas, map)?;
     canvas.finish(&format!("AFR map: {}", map.name), &format!("bellmouth {}", map.version))
 }
 
@@ -67,7 +68,9 @@ fn cells(sheet: &Sheet<'_>, canvas: &mut Canvas, map: &MapResult) -> Result<(), 
             heat_cell::draw_words(canvas, *cell, point, Verdict::of_point(map, point))?;
         }
     }
-    sheet.labels(canvas, labels)
+    let taken: Vec<Rect> = labels.iter().map(|l| l.0).collect();
+    sheet.labels(canvas, labels)?;
+    spot_outline::draw(canvas, sheet, &map.spots, &taken)
 }
 
 /// Strip above the cells with the wanted AFR by range of throttle.
@@ -123,7 +126,7 @@ fn levels(field: &Field) -> Vec<(f64, usize)> {
 }
 
 /// What the marks mean, along the bottom of the sheet.
-fn legend(canvas: &mut Canvas) -> Result<(), PlotError> {
+fn legend(canvas: &mut Canvas, map: &MapResult) -> Result<(), PlotError> {
     let rows = [
         [
             (Sample::Lean, "leaner than wanted, by this share of the lean edge"),
@@ -138,6 +141,13 @@ fn legend(canvas: &mut Canvas) -> Result<(), PlotError> {
             let left = 150.0 + 700.0 * j as f64;
             heat_cell::sample(canvas, *sample, (left, y), 62.0)?;
             canvas.text((left + 76.0, y), word, Lettering::new(NOTE))?;
+        }
+    }
+    if !map.spots.is_empty() {
+        // beneath the bar of colours
+        let words = ["numbered spots:", "solid line: lean,", "dashed line: rich"];
+        for (i, word) in words.iter().enumerate() {
+            canvas.text((1392.0, 892.0 + 22.0 * i as f64), word, Lettering::new(17.0))?;
         }
     }
     Ok(())

@@ -1,9 +1,10 @@
 //! What a map says on paper: a table of AFR, where the mixture is off, and the best torque, power and filling.
 
 use super::afr_table::afr_table;
-use super::findings::{bands, leanest, stretches};
+use super::findings::bands;
 use super::number::rounded;
 use super::prose::wrapped;
+use super::spots_text::spots_text;
 use super::steps_text::steps_text;
 use crate::study::fraction::throttle_phrase;
 use crate::study::map::MapResult;
@@ -20,7 +21,7 @@ type Figure = (&'static str, &'static str, usize, fn(&PointResult) -> Option<f64
 pub fn map_text(map: &MapResult) -> String {
     let mut out = wrapped("", "  ", &map.name);
     out.push('\n');
-    let parts = [afr_table(map), convergence(map), bands(map), leanest(map), stretches(map), best(map)];
+    let parts = [afr_table(map), convergence(map), bands(map), spots_text(map), best(map)];
     let steps = map.steps.as_ref().map(steps_text).unwrap_or_default();
     for part in parts.iter().chain([&steps]).filter(|p| !p.is_empty()) {
         out += part;

@@ -4,6 +4,7 @@
 //! is an empty cell in CSV and `null` in JSON, and so is a number that is not finite.
 
 pub mod afr_table;
+pub mod compare_text;
 pub mod cycle_csv;
 pub mod cycle_text;
 pub mod findings;
@@ -15,11 +16,13 @@ pub mod prose;
 mod rejet_card_text;
 pub mod rejet_text;
 pub mod sink;
+pub mod spots_text;
 pub mod stdout;
 pub mod steps_csv;
 pub mod steps_text;
 pub mod table;
 
+pub use compare_text::{compare_json, compare_text};
 pub use cycle_csv::cycle_csv;
 pub use cycle_text::cycle_text;
 pub use json::{cycle_json, map_json, rejet_json};
@@ -27,6 +30,7 @@ pub use map_csv::map_csv;
 pub use map_text::map_text;
 pub use rejet_text::rejet_text;
 pub use sink::{Sink, SinkError};
+pub use spots_text::spots_text;
 pub use steps_csv::steps_csv;
 pub use steps_text::steps_text;
 

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::point::PointResult;
+use super::spots::Spot;
 use super::steps_result::StepsResult;
 use crate::laws::power_correction::Correction;
 use crate::setup::targets::TargetBand;
@@ -45,6 +46,9 @@ pub struct MapResult {
     /// What one step of each part does, if that was asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub steps: Option<StepsResult>,
+    /// Where it is lean or rich, the largest spot first.
+    #[serde(default)]
+    pub spots: Vec<Spot>,
 }
 
 impl MapResult {

@@ -2,11 +2,14 @@
 
 pub mod best_mixture;
 pub mod circuit_share;
+pub mod compare;
+pub mod compare_verdict;
 pub mod cycle;
 pub mod fraction;
 pub mod hand_over;
 pub mod idle;
 pub mod in_grid;
+pub mod inlet_mach;
 pub mod machine_solver;
 pub mod map;
 pub mod one_step;
@@ -14,8 +17,11 @@ pub mod point;
 pub mod pump_bench;
 pub mod rejet;
 pub mod resume;
+pub mod same_mixture;
 pub mod selection;
 mod sound;
+pub mod spot_cure;
+pub mod spots;
 pub mod steps_result;
 pub mod sweep;
 pub mod tasks;

@@ -45,9 +45,14 @@ fn the_commands_of_the_readme_are_understood() {
 
 #[test]
 fn the_examples_of_the_help_are_understood() {
-    for (words, least) in
-        [(&["--help"][..], 4), (&["init", "-h"], 1), (&["check", "-h"], 1), (&["map", "-h"], 3), (&["cycle", "-h"], 2)]
-    {
+    for (words, least) in [
+        (&["--help"][..], 4),
+        (&["init", "-h"], 1),
+        (&["check", "-h"], 1),
+        (&["map", "-h"], 3),
+        (&["cycle", "-h"], 2),
+        (&["compare", "-h"], 2),
+    ] {
         let help = run(words).stdout;
         let examples = &help[..help.find("Usage:").unwrap()];
         assert!(understood(examples) >= least, "{words:?}");

@@ -2,13 +2,14 @@
 
 use crate::program::{bellmouth, run};
 
-const HELPS: [&[&str]; 6] = [
+const HELPS: [&[&str]; 7] = [
     &["--help"],
     &["init", "--help"],
     &["check", "--help"],
     &["map", "--help"],
     &["cycle", "--help"],
     &["rejet", "--help"],
+    &["compare", "--help"],
 ];
 
 #[test]

@@ -43,8 +43,14 @@ fn filling_falls_once_the_inlet_mach_index_passes_a_half() {
     let ci = mean_flow(&m.engine.inlet_valve);
     let over = BORE / m.engine.inlet_valve.head_diameter;
     let sound = (K * R * m.air.temperature).sqrt();
+    // the program's own, with flow over the head's area of one valve
+    let own = bellmouth::study::inlet_mach::mean_flow_coefficient(&m.engine.inlet_valve);
+    assert!((own / ci - 1.0).abs() < 1e-9 && (0.3..0.45).contains(&own), "{own} {ci}");
     let indices = [0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0];
     let speeds = indices.map(|z| z * ci * sound / (over * over) * 30.0 / STROKE);
+    for (z, rpm) in indices.iter().zip(speeds) {
+        assert!((bellmouth::study::inlet_mach::index(&m.engine, rpm, sound) / z - 1.0).abs() < 1e-9);
+    }
     let ve = sweep(&m, &speeds, true);
     found(
         "inlet Mach index: filling falls past 0.5 (JSME dictionary), 0.6 (TN 915, from memory)",

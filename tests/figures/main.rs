@@ -2,11 +2,13 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod compare;
 mod comparison;
 mod files;
 mod not_finite;
 mod pictures;
 mod sink;
+mod spots;
 mod steps;
 mod synthetic;
 mod text;

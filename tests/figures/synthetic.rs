@@ -86,6 +86,7 @@ pub fn whole(throttles: &[f64], speeds: &[f64]) -> MapResult {
         points,
         interrupted: false,
         steps: None,
+        spots: Vec::new(),
         setup: serde_json::json!({"name": "synthetic"}),
     }
 }

@@ -73,14 +73,15 @@ fn marks_in_the_table_agree_with_the_points() {
 
 #[test]
 fn the_lean_hole_is_named_with_place_size_and_circuits() {
-    let map = synthetic::map();
+    let mut map = synthetic::map();
+    map.spots = bellmouth::study::spots::find(&map);
     let text = map_text(&map);
     let hole = map.at(0.25, 3000.0).unwrap();
     let by = 100.0 * (hole.lambda.unwrap() / 0.95 - 1.0);
-    let line = text.lines().find(|l| l.contains("1/4 throttle, 3000 rpm")).unwrap();
-    assert!(line.contains(&format!("AFR {:.1}", hole.afr.unwrap())), "{line}");
     let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains(&format!("up to {by:.0} % leaner than the lean edge of the wanted band; pilot")), "{flat}");
+    let worst = format!("AFR {:.1}, lambda 1.08, {by:.0} % too lean at 1/4, 3000 rpm.", hole.afr.unwrap());
+    assert!(flat.contains(&worst), "{worst}\n{flat}");
+    assert!(flat.contains("needle jet."), "{flat}");
     let full: Vec<_> = map.points.iter().filter(|p| p.converged).collect();
     let torque = full.iter().filter_map(|p| p.torque_nm).fold(0.0, f64::max);
     assert!(flat.contains(&format!("most torque {torque:.1} N m at")));

@@ -73,6 +73,7 @@ fn map_of(setup: &Setup, grid: &Grid, threads: usize) -> MapResult {
         interrupted,
         setup: serde_json::Value::Null,
         steps: None,
+        spots: Vec::new(),
     }
 }
 

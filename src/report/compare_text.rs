@@ -1,0 +1,192 @@
+//! Two or more carburettors on one engine: tables of 80 columns and a verdict.
+
+use super::ReportError;
+use super::number::rounded;
+use super::prose::wrapped;
+use super::table::table;
+use crate::study::compare::{CompareResult, Fitted};
+use crate::study::compare_verdict::{Breathing, Limit, RULE_SPEED, Stretch, Verdict};
+
+/// The comparison as JSON text.
+///
+/// # Errors
+/// The text could not be put together.
+pub fn compare_json(result: &CompareResult) -> Result<String, ReportError> {
+    let text = serde_json::to_string_pretty(result).map_err(|e| ReportError::Json(e.to_string()))?;
+    Ok(text + "\n")
+}
+
+/// The whole sheet.
+#[must_use]
+pub fn compare_text(result: &CompareResult) -> String {
+    let mut out = String::new();
+    let same = result.same_mixture.is_some();
+    for (i, fitted) in result.judged().iter().enumerate() {
+        out += &wrapped("", "  ", &heading(fitted, result.as_given.get(i).filter(|_| same)));
+        out += &rows(fitted, &result.inlet_mach_index);
+        out.push('\n');
+    }
+    out += &wrapped(
+        "",
+        "  ",
+        "full throttle but for suction at 1/4; suction: mean depression at the nozzle; air: mean of the intake stroke and \
+         highest speed in the bore; valve: mean inlet Mach index; * not converged, ~ did not fire",
+    );
+    out.push('\n');
+    for verdict in &result.verdicts {
+        out += &wrapped("", "  ", &format!("{} against {}{}", verdict.name, verdict.of, basis(same)));
+        for sentence in sentences(verdict) {
+            out += &wrapped("  ", "    ", &sentence);
+        }
+    }
+    for breathing in &result.breathing {
+        out += &wrapped("", "  ", &limit_words(breathing));
+    }
+    out.push('\n');
+    out + &wrapped("", "", "A model's numbers: measure before you trust them.")
+}
+
+fn basis(same: bool) -> &'static str {
+    if same { ", both at the same mixture" } else { ", with the jets as given" }
+}
+
+fn heading(fitted: &Fitted, before: Option<&Fitted>) -> String {
+    let names = ["main", "clip", "pilot"];
+    let jet = |i: usize| match before.map(|b| &b.jets[i]).filter(|b| **b != fitted.jets[i]) {
+        Some(before) => format!("{} {} (was {before})", names[i], fitted.jets[i]),
+        None => format!("{} {}", names[i], fitted.jets[i]),
+    };
+    format!(
+        "{}, bore {} mm: {}, {}, {}; AFR over speed within {}",
+        fitted.name,
+        rounded(Some(1e3 * fitted.bore_m), 1),
+        jet(0),
+        jet(1),
+        jet(2),
+        rounded(fitted.afr_spread, 1)
+    )
+}
+
+fn rows(fitted: &Fitted, indices: &[f64]) -> String {
+    let heads = ["rpm", "N m", "kW", "filling", "AFR", "kPa", "kPa 1/4", "m/s", "peak", "standoff", "valve"];
+    let rows = fitted.full.iter().zip(&fitted.quarter).zip(indices).map(|((full, quarter), index)| {
+        let p = &full.point;
+        let mark = match (p.converged, p.fired) {
+            (false, _) => "*",
+            (true, false) => "~",
+            _ => "",
+        };
+        let kilo = |v: Option<f64>| rounded(v.map(|v| 1e-3 * v), 2);
+        vec![
+            format!("{}{mark}", rounded(Some(p.rpm), 0)),
+            rounded(p.torque_nm, 1),
+            rounded(p.power_kw, 1),
+            rounded(p.ve, 3),
+            rounded(p.afr, 1),
+            kilo(p.nozzle_depression_pa),
+            kilo(quarter.point.nozzle_depression_pa),
+            rounded(full.stroke_mean_air_speed, 0),
+            rounded(p.peak_air_speed, 0),
+            rounded(p.standoff_g_s, 3),
+            rounded(Some(*index), 2),
+        ]
+    });
+    table(&heads.map(str::to_owned), &rows.collect::<Vec<_>>())
+}
+
+fn rpm(v: f64) -> String {
+    rounded(Some(v), 0)
+}
+
+fn stretch(s: &Stretch) -> String {
+    let speeds = if s.rpm_from < s.rpm_to {
+        format!("from {} to {} rpm", rpm(s.rpm_from), rpm(s.rpm_to))
+    } else {
+        format!("at {} rpm", rpm(s.rpm_to))
+    };
+    let most = rounded(Some(s.percent.abs()), 1);
+    if s.rpm_from < s.rpm_to {
+        format!("{speeds} (up to {most} % at {})", rpm(s.at_rpm))
+    } else {
+        format!("{speeds} ({most} %)")
+    }
+}
+
+fn sentences(v: &Verdict) -> Vec<String> {
+    let list = |s: &[Stretch]| s.iter().map(stretch).collect::<Vec<_>>().join(", ");
+    let speeds = |s: &[f64]| s.iter().map(|v| rpm(*v)).collect::<Vec<_>>().join(", ");
+    let mut out = Vec::new();
+    out.push(match v.gains.is_empty() {
+        true => "gains no torque at any speed".to_owned(),
+        false => format!("gains torque {}", list(&v.gains)),
+    });
+    out.push(match v.losses.is_empty() {
+        true => "loses no torque at any speed where both fire".to_owned(),
+        false => format!("loses torque {}", list(&v.losses)),
+    });
+    if !v.silent_alone_rpm.is_empty() {
+        out.push(format!(
+            "does not fire at full throttle at {} rpm, where the other does",
+            speeds(&v.silent_alone_rpm)
+        ));
+    }
+    if !v.fires_alone_rpm.is_empty() {
+        out.push(format!("fires at full throttle at {} rpm, where the other does not", speeds(&v.fires_alone_rpm)));
+    }
+    let more = |v: f64| if v >= 0.0 { "more" } else { "less" };
+    if let Some(s) = v.suction_low_percent {
+        out.push(format!(
+            "{} % {} suction at the nozzle at the lowest speed where both fire",
+            rounded(Some(s.abs()), 0),
+            more(s)
+        ));
+    }
+    if let Some(s) = v.most_power_percent {
+        out.push(format!("most power {} % {}", rounded(Some(s.abs()), 1), more(s)));
+    }
+    if let Some(r) = v.first_quarter_ratio {
+        let by = rounded(Some(100.0 * (r - 1.0).abs()), 0);
+        let word = if r >= 1.0 { "coarser" } else { "finer" };
+        out.push(format!("throttle {by} % {word} in its first quarter (open area per lift)"));
+    }
+    out
+}
+
+fn limit_words(b: &Breathing) -> String {
+    let (Some((at, power)), Some(speed)) = (b.most_power, b.stroke_mean_air_speed) else {
+        return format!("{}: no power at full throttle", b.name);
+    };
+    let mm = |m: Option<f64>| rounded(m.map(|m| 1e3 * m), 0);
+    let limit = match b.limit {
+        Limit::InletValve => "the inlet valve limits first",
+        Limit::Carburettor => "the carburettor limits first",
+        Limit::Neither => "neither limits up to the highest speed",
+    };
+    let from = |v: Option<f64>| v.map_or("not reached".to_owned(), |v| format!("from {} rpm", rpm(v)));
+    let mut text = format!(
+        "{}: {limit}; most power {} kW at {} rpm, where the inlet valve's Mach index is {} (limit about 0.5: {}) and the air \
+         in the bore goes {} m/s (rule {} m/s: {}), at most Mach {}",
+        b.name,
+        rounded(Some(power), 1),
+        rpm(at),
+        rounded(b.inlet_mach_index, 2),
+        from(b.valve_limit_rpm),
+        rounded(Some(speed), 0),
+        rounded(Some(RULE_SPEED), 0),
+        from(b.rule_limit_rpm),
+        rounded(b.peak_mach, 2)
+    );
+    if let (Some(rule), Some((low, high))) = (b.rule_bore_m, b.chart_bores_m) {
+        let agrees = |yes: bool| if yes { "agrees" } else { "disagrees" };
+        text += &format!(
+            ". By that rule the bore would be {} mm ({}, within 2 mm); by the chart (30 hp a cylinder: 32 to 38 mm, as \
+             the root of power) {} to {} mm ({})",
+            mm(Some(rule)),
+            agrees((rule - b.bore_m).abs() <= 2e-3),
+            mm(Some(low)),
+            mm(Some(high)),
+            agrees((low - 5e-4..=high + 5e-4).contains(&b.bore_m))
+        );
+    }
+    text + "."
+}
