@@ -3,6 +3,7 @@
 use bellmouth::report::{cycle_csv, cycle_json, map_csv, map_json};
 use bellmouth::study::cycle::CycleResult;
 use bellmouth::study::map::MapResult;
+use bellmouth::study::point::Status;
 
 use super::synthetic;
 
@@ -35,6 +36,10 @@ fn a_map_read_back_from_csv_has_the_same_bits() {
     map.points[2].afr = Some(f64::INFINITY);
     map.points[3].imep_pa = Some(-1e300);
     let text = map_csv(&map).unwrap();
+    // a number that is not finite fails its point
+    for p in &mut map.points[1..3] {
+        (p.converged, p.status) = (false, Status::Failed);
+    }
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), map.points.len());
@@ -150,8 +155,9 @@ fn json_holds_the_whole_map_with_schema_one_and_null_for_what_does_not_exist() {
     let none = map.points.iter().position(|p| p.afr.is_none()).unwrap();
     assert!(value["points"][none]["afr"].is_null());
     assert_eq!(value["points"].as_array().unwrap().len(), map.points.len());
-    map.points[0].afr = None;
-    map.points[1].ve = None;
+    // a number that is not finite fails its point
+    (map.points[0].afr, map.points[0].status) = (None, Status::Failed);
+    (map.points[1].ve, map.points[1].status) = (None, Status::Failed);
     let back: MapResult = serde_json::from_str(&text).unwrap();
     assert_eq!(back.points.len(), map.points.len());
     for (a, b) in back.points.iter().zip(&map.points) {
