@@ -9,6 +9,7 @@ use super::surroundings::Surroundings;
 use crate::hardware::carburettor::PilotCircuit;
 use crate::hardware::mixture_screw::ScrewKind;
 use crate::laws::jet::JetLaw;
+use crate::laws::orifice::series;
 use crate::media::fuel::Fuel;
 
 /// Share of the pilot passage that is emulsion chamber [-]; the rest is fuel. Common practice, no source.
@@ -30,12 +31,6 @@ pub struct PilotMetering {
     pub chamber: Chamber,
 }
 
-/// Effective area of two orifices in series [m2]: `1/a^2 = 1/a1^2 + 1/a2^2`; zero if one is shut.
-#[must_use]
-pub fn in_series(a: f64, b: f64) -> f64 {
-    if a <= 0.0 || b <= 0.0 { 0.0 } else { a * b / (a * a + b * b).sqrt() }
-}
-
 impl PilotMetering {
     /// The circuit at rest, full of fuel, at the free air's `pressure` [Pa].
     #[must_use]
@@ -47,8 +42,8 @@ impl PilotMetering {
         let mut air = parts.air_jet.map_or(0.0, |j| AIR_JET_DISCHARGE * j.area());
         let mut outlet = OUTLET_DISCHARGE * parts.outlet.area();
         match parts.screw.kind {
-            ScrewKind::Fuel => outlet = in_series(outlet, OUTLET_DISCHARGE * screw),
-            ScrewKind::Air => air = in_series(air, AIR_JET_DISCHARGE * screw),
+            ScrewKind::Fuel => outlet = series(outlet, OUTLET_DISCHARGE * screw),
+            ScrewKind::Air => air = series(air, AIR_JET_DISCHARGE * screw),
         }
         let opening = |effective_area, passes_liquid| Opening {
             effective_area,

@@ -17,8 +17,8 @@
 //! do: Arias & Shedd, J. Fluids Eng. 127, 778 (2005) (abstract).
 
 use super::main_circuit::{AIR_JET_DISCHARGE, OUTLET_DISCHARGE};
-use super::pilot_circuit::in_series;
 use crate::hardware::bleed_well::{BleedWell, SideHole};
+use crate::laws::orifice::series;
 use crate::media::atmosphere::G0;
 
 /// What stands beside the holes in the holder.
@@ -91,7 +91,7 @@ impl Well {
     #[must_use]
     pub fn air_area(&self) -> f64 {
         let holes: f64 = self.holes.iter().map(|h| OUTLET_DISCHARGE * h.area() * h.uncovered(self.surface)).sum();
-        in_series(self.jet_area, holes)
+        series(self.jet_area, holes)
     }
 
     /// Fuel missing from the well against its level at rest [kg].

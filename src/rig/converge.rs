@@ -1,6 +1,6 @@
 //! Cycle after cycle until the machine is periodic.
 
-use super::creep;
+use super::creep::Creeping;
 use super::error::RigError;
 use super::machine_state::Rig;
 use super::record::CycleRecord;
@@ -68,24 +68,6 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
 }
 
 impl Rig {
-    /// Helps the fuel in a well on its way, from its `surfaces` [m] at the ends of cycles ([`creep`]); returns whether it did. Through
-    /// a few tenths of a square millimetre of side hole it takes a hundred cycles to sink by some millimetres.
-    fn help_well(&mut self, surfaces: &[f64]) -> bool {
-        let Some(well) = &mut self.main.well else { return false };
-        let Some(deeper) = creep::ahead(surfaces, well.range()) else { return false };
-        well.sink(deeper);
-        true
-    }
-
-    /// The same for the fuel in the holder of a bleed nozzle, from its `masses` [kg]: beside covered holes it fills as slowly.
-    fn help_holder(&mut self, masses: &[f64]) -> bool {
-        let most = self.main.most_in_holder();
-        let Some(more) = creep::ahead(masses, most) else { return false };
-        let liquid = &mut self.main.chamber.liquid;
-        *liquid = (*liquid + more).clamp(0.0, most);
-        true
-    }
-
     /// Runs cycles until the change over two successive ones stays below the tolerance.
     ///
     /// # Errors
@@ -106,9 +88,7 @@ impl Rig {
         let mut alternating = 0;
         let mut residual = f64::INFINITY;
         let mut previous_step = f64::INFINITY;
-        let mut lifts = Vec::new();
-        let mut surfaces = Vec::new();
-        let mut held = Vec::new();
+        let mut creeping = Creeping::default();
         loop {
             let record = self.run_cycle(false)?;
             let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record));
@@ -132,17 +112,9 @@ impl Rig {
             if let Some(outcome) = outcome {
                 return Ok(Run { record, outcome, residual, cycles });
             }
-            lifts.extend(record.piston_lift);
-            surfaces.extend(record.well_surface);
-            held.extend(record.in_holder);
-            if step >= s.tolerance && self.help_piston(&lifts) {
-                lifts.clear();
-            }
-            if step >= s.tolerance && self.help_well(&surfaces) {
-                surfaces.clear();
-            }
-            if step >= s.tolerance && self.help_holder(&held) {
-                held.clear();
+            creeping.note(&record);
+            if step >= s.tolerance {
+                creeping.help(self);
             }
             before = last.replace(record);
         }

@@ -4,6 +4,9 @@
 //! Between two cycles it is set where the geometric series of its last values points (Aitken). Where it ends up is not changed by
 //! that, and no cycle's books see it.
 
+use super::machine_state::Rig;
+use super::record::CycleRecord;
+
 /// Cycles between two guesses, so that what a guess stirs up has died down.
 const SETTLING: usize = 4;
 /// Largest ratio of successive changes that a guess is built on [-].
@@ -31,6 +34,56 @@ pub(super) fn ahead(values: &[f64], range: f64) -> Option<f64> {
     let most = BOLDEST * range;
     let further = last * r / (1.0 - r);
     (further.abs() > LEAST * c.abs()).then(|| further.clamp(-most, most))
+}
+
+/// Slow states at the ends of the cycles since each was last helped.
+#[derive(Debug, Default)]
+pub(super) struct Creeping {
+    lifts: Vec<f64>,
+    surfaces: Vec<f64>,
+    held: Vec<f64>,
+}
+
+impl Creeping {
+    /// Notes a finished cycle.
+    pub(super) fn note(&mut self, record: &CycleRecord) {
+        self.lifts.extend(record.piston_lift);
+        self.surfaces.extend(record.well_surface);
+        self.held.extend(record.in_holder);
+    }
+
+    /// Helps each state that is seen to creep.
+    pub(super) fn help(&mut self, rig: &mut Rig) {
+        if rig.help_piston(&self.lifts) {
+            self.lifts.clear();
+        }
+        if rig.help_well(&self.surfaces) {
+            self.surfaces.clear();
+        }
+        if rig.help_holder(&self.held) {
+            self.held.clear();
+        }
+    }
+}
+
+impl Rig {
+    /// Helps the fuel in a well on its way, from its `surfaces` [m] at the ends of cycles ([`ahead`]); returns whether it did. Through
+    /// a few tenths of a square millimetre of side hole it takes a hundred cycles to sink by some millimetres.
+    fn help_well(&mut self, surfaces: &[f64]) -> bool {
+        let Some(well) = &mut self.main.well else { return false };
+        let Some(deeper) = ahead(surfaces, well.range()) else { return false };
+        well.sink(deeper);
+        true
+    }
+
+    /// The same for the fuel in the holder of a bleed nozzle, from its `masses` [kg]: beside covered holes it fills as slowly.
+    fn help_holder(&mut self, masses: &[f64]) -> bool {
+        let most = self.main.most_in_holder();
+        let Some(more) = ahead(masses, most) else { return false };
+        let liquid = &mut self.main.chamber.liquid;
+        *liquid = (*liquid + more).clamp(0.0, most);
+        true
+    }
 }
 
 #[cfg(test)]
