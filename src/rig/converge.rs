@@ -11,7 +11,7 @@ const TRICKLE: f64 = 0.1;
 /// Weight of fuel that goes into store in the circuits or above a vacuum piston [-]: at the tolerance of 2e-4 two parts in a thousand of the fuel.
 const STORED: f64 = 0.1;
 
-/// Weight of the change of a vacuum piston's mean lift and of a well's surface [-], which creep: the change of one cycle is a small part of what is to come.
+/// Weight of the drift of a vacuum piston's mean lift and of a well's surface [-], which creep: the change of one cycle is a small part of what is to come.
 const CREEPING: f64 = 2.5;
 
 /// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
@@ -43,7 +43,7 @@ pub struct Run {
     pub cycles: u32,
 }
 
-/// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit, mean lift of a vacuum piston [-].
+/// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit [-].
 #[must_use]
 pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
     let relative = |x: f64, y: f64, least: f64| {
@@ -63,8 +63,6 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
         .max(relative(a.starter_out, b.starter_out, fuel))
         .max(STORED * share(b.in_circuits - a.in_circuits, all))
         .max(STORED * share(b.above_piston - a.above_piston, all))
-        .max(CREEPING * relative(a.piston_lift.unwrap_or(0.0), b.piston_lift.unwrap_or(0.0), 0.0))
-        .max(CREEPING * relative(a.well_surface.unwrap_or(0.0), b.well_surface.unwrap_or(0.0), 0.0))
 }
 
 impl Rig {
@@ -91,7 +89,8 @@ impl Rig {
         let mut creeping = Creeping::default();
         loop {
             let record = self.run_cycle(false)?;
-            let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record));
+            creeping.note(&record);
+            let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record)).max(CREEPING * creeping.drift());
             let two = before.as_ref().map_or(f64::INFINITY, |b| change(b, &record));
             residual = if step.is_finite() { step.max(previous_step) } else { residual };
             small = if step < s.tolerance { small + 1 } else { 0 };
@@ -112,7 +111,6 @@ impl Rig {
             if let Some(outcome) = outcome {
                 return Ok(Run { record, outcome, residual, cycles });
             }
-            creeping.note(&record);
             if step >= s.tolerance {
                 creeping.help(self);
             }

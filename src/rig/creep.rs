@@ -4,11 +4,15 @@
 //! Between two cycles it is set where the geometric series of its last values points (Aitken). Where it ends up is not changed by
 //! that, and no cycle's books see it.
 
+use std::collections::VecDeque;
+
 use super::machine_state::Rig;
 use super::record::CycleRecord;
 
 /// Cycles between two guesses, so that what a guess stirs up has died down.
 const SETTLING: usize = 4;
+/// Cycles over which a drift is measured: a swing of two, three or six cycles cancels.
+const SPAN: usize = 6;
 /// Largest ratio of successive changes that a guess is built on [-].
 const SLOWEST: f64 = 0.97;
 /// Smallest guess worth its while, over the state: what is next to nothing would only stir up the rest [-].
@@ -42,11 +46,33 @@ pub(super) struct Creeping {
     lifts: Vec<f64>,
     surfaces: Vec<f64>,
     held: Vec<f64>,
+    /// Lift and surface of the last cycles, the newest last, help or none.
+    recent: VecDeque<[f64; 2]>,
 }
 
 impl Creeping {
+    /// Change per cycle of the piston's mean lift or the well's surface over the last cycles, over the state [-]: a state that swings to
+    /// and fro, as a piston does on its spring, does not drift. Infinite until there are enough cycles to tell, 0 without such states.
+    pub(super) fn drift(&self) -> f64 {
+        let (Some(first), Some(last)) = (self.recent.front(), self.recent.back()) else { return 0.0 };
+        if self.recent.len() <= SPAN {
+            return f64::INFINITY;
+        }
+        let over = |a: f64, b: f64| {
+            let scale = a.abs().max(b.abs());
+            if scale > 0.0 { (b - a).abs() / (SPAN as f64 * scale) } else { 0.0 }
+        };
+        over(first[0], last[0]).max(over(first[1], last[1]))
+    }
+
     /// Notes a finished cycle.
     pub(super) fn note(&mut self, record: &CycleRecord) {
+        if record.piston_lift.is_some() || record.well_surface.is_some() {
+            self.recent.push_back([record.piston_lift.unwrap_or(0.0), record.well_surface.unwrap_or(0.0)]);
+            if self.recent.len() > SPAN + 1 {
+                self.recent.pop_front();
+            }
+        }
         self.lifts.extend(record.piston_lift);
         self.surfaces.extend(record.well_surface);
         self.held.extend(record.in_holder);
@@ -89,6 +115,20 @@ impl Rig {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_state_that_swings_does_not_drift_and_one_that_creeps_does() {
+        let of = |lift: &dyn Fn(f64) -> f64| {
+            let recent = (0..=SPAN).map(|k| [lift(k as f64), 0.0]).collect();
+            Creeping { recent, ..Creeping::default() }.drift()
+        };
+        let third = 2.0 * std::f64::consts::PI / 3.0;
+        assert!(of(&|k| 1.0 + 1e-3 * libm::sin(third * k)) < 1e-12);
+        let creep = of(&|k| 1.0 + 1e-3 * k);
+        assert!((creep / 1e-3 - 1.0).abs() < 0.01, "{creep}");
+        assert!(Creeping { recent: VecDeque::from([[1.0, 0.0]]), ..Creeping::default() }.drift().is_infinite());
+        assert!(Creeping::default().drift() < 1e-300);
+    }
 
     // Exact: the sum of a geometric series.
     #[test]

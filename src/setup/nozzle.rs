@@ -16,8 +16,9 @@ const WIDTH: Spec = Spec::new(Length, "mm", (0.5, 40.0), (2.5, 14.0));
 const SIGNAL: Spec = Spec::new(Number, "", (0.0, 1.5), (0.0, 1.5));
 const CUTAWAY_SHARE: Spec = Spec::new(Share, "", (0.0, 1.0), (0.3, 1.0));
 
-// Calibrated once: with 0.95 the full-throttle mixture of a 650-class single on its known starting point (main jet 150 in a 40 mm
-// carburettor; common practice, no source) lies in the middle of 11.5 to 14 from 3000 to 6500 rpm. Bounds: the wake of a bluff body.
+// Calibrated once: with 1.0, about the base pressure behind a cylinder, the full-throttle mixture of a 650-class single on its known
+// starting point (main jet 150 in a 40 mm carburettor; common practice, no source) lies inside 11.5 to 14 from 3000 to 6500 rpm.
+// Bounds: the wake of a bluff body.
 const CALIBRATED: &str = "calibrated on the known jets of a 650-class single (common practice, no source)";
 
 const IDLE: &str = "calibrated on the idle mixture of a 650-class single (common practice, no source)";
@@ -53,7 +54,7 @@ pub fn read(
     let width = Estimate::plus(shroud.kept, 1.5e-3, (0.5e-3, 3e-3), "the mouth and a wall of 0.75 mm", COMMON);
     let width = r.estimated(ledger, "width", &WIDTH, width);
     let (forward, rule) = if protrusion.kept > 0.5e-3 {
-        (0.95, "0.95 for a nozzle that stands into the bore")
+        (1.0, "1 for a nozzle that stands into the bore: a velocity head, as behind a cylinder")
     } else {
         (0.0, "0 for a flush nozzle")
     };

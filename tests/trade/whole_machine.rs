@@ -16,9 +16,9 @@ const HORSEPOWER: f64 = 0.7457;
 // The fact is the head of the air alone in an empty bore, flow in the intake stroke only, filling 0.80, 0.85 and 0.80. Here the
 // head itself is three to four times that: the filling squared (1.3 to 1.6), the area that nozzle and needle block (1.2),
 // and air that swings in the tract while the valve is shut, to and fro (mean speed without sign over mean speed: 2.1). On
-// top comes the signal of the nozzle's wake, 0.8 of the head over the tenth-lower exposed height: 1.7 at most.
+// top comes the signal of the nozzle's wake, a whole head over the tenth-lower exposed height: 1.9 at most.
 #[test]
-fn the_nozzle_feels_up_to_1_8_times_the_head_of_the_swinging_air_which_is_some_three_times_that_of_the_mean_flow() {
+fn the_nozzle_feels_up_to_1_9_times_the_head_of_the_swinging_air_which_is_some_three_times_that_of_the_mean_flow() {
     source("time mean of rho v^2 / 2, half-sine over the intake stroke, 40 mm: computed, no nozzle amplification");
     let setup = engine();
     let heads = [(3000.0, 0.31), (4500.0, 0.78), (6500.0, 1.44)];
@@ -31,7 +31,7 @@ fn the_nozzle_feels_up_to_1_8_times_the_head_of_the_swinging_air_which_is_some_t
         let signal = 1e-3 * c.point.nozzle_depression_pa.unwrap();
         let (over_fact, over_head, ve) = (signal / fact, signal / head, c.point.ve.unwrap());
         println!("{rpm:4.0}  {fact:12.2}  {head:13.2}  {signal:28.2}  {over_fact:13.2}  {over_head:13.2}  {ve:7.3}");
-        assert!((1.0..=1.8).contains(&over_head), "{over_head}");
+        assert!((1.0..=1.9).contains(&over_head), "{over_head}");
         assert!((2.0..=4.5).contains(&(head / fact)), "{}", head / fact); // 1.5 to 1.9, and up to 2.3 times that by the swing
     }
 }
