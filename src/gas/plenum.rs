@@ -65,6 +65,13 @@ impl Plenum {
         }
     }
 
+    /// Sets it to gas that is `warmer` by so much [K] at the same pressure and composition: a better guess of a slow state, not a step.
+    pub fn heat_at_constant_pressure(&mut self, gas: &GasModel, warmer: f64) {
+        let liquid = self.liquid;
+        *self = Self::new(gas, self.volume, self.pressure, self.temperature + warmer, self.composition());
+        self.liquid = liquid;
+    }
+
     /// Mass fractions.
     #[must_use]
     pub fn composition(&self) -> Composition {

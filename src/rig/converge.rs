@@ -89,7 +89,7 @@ impl Rig {
         let mut creeping = Creeping::default();
         loop {
             let record = self.run_cycle(false)?;
-            creeping.note(&record);
+            creeping.note(&record, self);
             let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record)).max(CREEPING * creeping.drift());
             let two = before.as_ref().map_or(f64::INFINITY, |b| change(b, &record));
             residual = if step.is_finite() { step.max(previous_step) } else { residual };
@@ -111,8 +111,8 @@ impl Rig {
             if let Some(outcome) = outcome {
                 return Ok(Run { record, outcome, residual, cycles });
             }
-            if step >= s.tolerance {
-                creeping.help(self);
+            if step >= s.tolerance && s.help_slow_states {
+                creeping.help(self, &record);
             }
             before = last.replace(record);
         }

@@ -1,4 +1,5 @@
-//! Slow states on their way to the periodic cycle: a vacuum piston's lift, the fuel in a well.
+//! Slow states on their way to the periodic cycle: the temperature in a silencer, a vacuum piston's lift, the fuel in a
+//! well, in a chamber, in a column that hardly anything sucks at.
 //!
 //! Such a state changes by a nearly constant factor from one cycle to the next, with a factor near one: tens of cycles for a factor e.
 //! Between two cycles it is set where the geometric series of its last values points (Aitken). Where it ends up is not changed by
@@ -8,6 +9,8 @@ use std::collections::VecDeque;
 
 use super::machine_state::Rig;
 use super::record::CycleRecord;
+use super::silencing::Silencing;
+use crate::metering::column::Column;
 
 /// Cycles between two guesses, so that what a guess stirs up has died down.
 const SETTLING: usize = 4;
@@ -46,6 +49,9 @@ pub(super) struct Creeping {
     lifts: Vec<f64>,
     surfaces: Vec<f64>,
     held: Vec<f64>,
+    pilot: Vec<f64>,
+    voids: [Vec<f64>; 2],
+    silencer: Silencing,
     /// Lift and surface of the last cycles, the newest last, help or none.
     recent: VecDeque<[f64; 2]>,
 }
@@ -65,8 +71,11 @@ impl Creeping {
         over(first[0], last[0]).max(over(first[1], last[1]))
     }
 
-    /// Notes a finished cycle.
-    pub(super) fn note(&mut self, record: &CycleRecord) {
+    /// Notes a finished cycle of the `rig`.
+    pub(super) fn note(&mut self, record: &CycleRecord, rig: &Rig) {
+        self.pilot.push(rig.pilot.chamber.liquid);
+        self.voids[0].push(rig.main.column.void);
+        self.voids[1].push(rig.pilot.column.void);
         if record.piston_lift.is_some() || record.well_surface.is_some() {
             self.recent.push_back([record.piston_lift.unwrap_or(0.0), record.well_surface.unwrap_or(0.0)]);
             if self.recent.len() > SPAN + 1 {
@@ -78,8 +87,8 @@ impl Creeping {
         self.held.extend(record.in_holder);
     }
 
-    /// Helps each state that is seen to creep.
-    pub(super) fn help(&mut self, rig: &mut Rig) {
+    /// Helps each state that is seen to creep, after the cycle of `record`.
+    pub(super) fn help(&mut self, rig: &mut Rig, record: &CycleRecord) {
         if rig.help_piston(&self.lifts) {
             self.lifts.clear();
         }
@@ -89,7 +98,24 @@ impl Creeping {
         if rig.help_holder(&self.held) {
             self.held.clear();
         }
+        if rig.help_pilot(&self.pilot) {
+            self.pilot.clear();
+        }
+        for (column, voids) in [&mut rig.main.column, &mut rig.pilot.column].into_iter().zip(&mut self.voids) {
+            if help_column(column, voids) {
+                voids.clear();
+            }
+        }
+        rig.help_silencer(&mut self.silencer, record);
     }
+}
+
+/// Helps a column on its way, from its `voids` [m3] at the ends of cycles: where next to nothing is drawn it sinks or rises for tens of
+/// cycles.
+fn help_column(column: &mut Column, voids: &[f64]) -> bool {
+    let Some(more) = ahead(voids, column.passage_volume) else { return false };
+    column.void = (column.void + more).clamp(0.0, column.passage_volume);
+    true
 }
 
 impl Rig {
@@ -99,6 +125,25 @@ impl Rig {
         let Some(well) = &mut self.main.well else { return false };
         let Some(deeper) = ahead(surfaces, well.range()) else { return false };
         well.sink(deeper);
+        true
+    }
+
+    /// Helps the gas in the silencer on its way, after the cycle of `record` ([`Silencing`]).
+    fn help_silencer(&mut self, silencing: &mut Silencing, record: &CycleRecord) {
+        let passed = record.inlet_air + record.main_out + record.pilot_out + record.starter_out;
+        let Some(silencer) = &mut self.exhaust_side.silencer else { return };
+        if let Some(warmer) = silencing.warmer(self.cycles, silencer.temperature, passed / silencer.gas) {
+            silencer.heat_at_constant_pressure(&self.gas, warmer);
+        }
+        silencing.begun = Some(silencer.temperature);
+    }
+
+    /// Helps the fuel in the pilot's chamber on its way, from its `masses` [kg]: where its holes hardly suck it fills in tens of cycles.
+    fn help_pilot(&mut self, masses: &[f64]) -> bool {
+        let chamber = &mut self.pilot.chamber;
+        let most = chamber.volume * chamber.fuel_density;
+        let Some(more) = ahead(masses, most) else { return false };
+        chamber.liquid = (chamber.liquid + more).clamp(0.0, most);
         true
     }
 

@@ -16,6 +16,7 @@ pub mod piston_motion;
 pub mod record;
 mod refit;
 pub mod settings;
+mod silencing;
 pub mod step;
 pub mod vacuum_piston;
 mod valve_events;

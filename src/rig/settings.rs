@@ -17,6 +17,13 @@ pub struct Settings {
     pub fewest_cycles: u32,
     /// Most cycles.
     pub most_cycles: u32,
+    /// Whether slow states are helped on their way between cycles; without it a point takes more of them to the same end.
+    #[serde(default = "helped")]
+    pub help_slow_states: bool,
+}
+
+fn helped() -> bool {
+    true
 }
 
 /// Cycles that any point may take at the very most.
@@ -35,6 +42,7 @@ impl Default for Settings {
             tolerance: 2e-4,
             fewest_cycles: 4,
             most_cycles: 60,
+            help_slow_states: true,
         }
     }
 }
