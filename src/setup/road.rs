@@ -45,7 +45,8 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Option<ReadRoad> {
     let r = &mut t;
     let what = "the machine with its rider, fuel and load, from a weighbridge or the handbook: mass = \"250 kg\"";
     let mass = r.required(ledger, "mass", &MASS, what);
-    let rule = "0.6 m2: a medium machine without a screen, rider upright; 0.35 to 0.45 crouched, about 1 with a sidecar";
+    let rule =
+        "0.6 m2: a medium machine without a screen, rider upright; 0.35 to 0.45 crouched, about 1 with a sidecar";
     let drag_area = Estimate::fixed(&DRAG_AREA, 0.6, (0.45, 0.8), rule, COMMON);
     let drag_area = r.estimated(ledger, "drag_area", &DRAG_AREA, drag_area);
     let rule = "0.015 of the weight: road tyres at their pressure on asphalt; a third tyre or a soft one takes more";
@@ -153,9 +154,8 @@ fn read_gears(r: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<Figure> {
             return Vec::new();
         }
         other => {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a list")).at(Some(raw.place), kind(other)).help(what),
-            );
+            ledger
+                .note(Problem::error(format!("`{path}` has to be a list")).at(Some(raw.place), kind(other)).help(what));
             return Vec::new();
         }
     };
