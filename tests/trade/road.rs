@@ -37,7 +37,18 @@ fn the_road_file_begins_with_the_known_starting_point_unchanged() {
 fn sixty_miles_an_hour_takes_the_power_and_fuel_of_the_trade() {
     let settings = Settings { cell_size: 8e-3, ..Settings::default() };
     for p in held(&known(), &settings, &[50.0, 60.0, 75.0]) {
-        println!("{:?} {} {} {} kW {} cc/min {:?}", p.speed_m_s / MPH, p.gear, p.point.rpm, p.wanted_kw / HP, 6e7 * p.fuel_m3_s.unwrap(), p.runs);
-        println!("{:?}", (p.point.throttle, p.point.afr, p.point.fuel_g_kwh, p.l_per_100_km, p.point.torque_nm, p.wanted_nm));
+        println!(
+            "{:?} {} {} {} kW {} cc/min {:?}",
+            p.speed_m_s / MPH,
+            p.gear,
+            p.point.rpm,
+            p.wanted_kw / HP,
+            6e7 * p.fuel_m3_s.unwrap(),
+            p.runs
+        );
+        println!(
+            "{:?}",
+            (p.point.throttle, p.point.afr, p.point.fuel_g_kwh, p.l_per_100_km, p.point.torque_nm, p.wanted_nm)
+        );
     }
 }
