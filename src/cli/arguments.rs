@@ -8,7 +8,7 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
-use super::{cell_size, courant, free_parts, opening, speeds, time_limit};
+use super::{cell_size, courant, free_parts, opening, road, speeds, time_limit};
 use crate::hardware::part::Part;
 
 /// Order of the help: what it is for, examples, then the rest.
@@ -54,6 +54,7 @@ pub enum Command {
   bellmouth map mine.toml --throttle '1/8, 1/2, 1' --rpm '1500 to 6500 by 500'
   bellmouth map mine.toml --steps --rpm 4000
   bellmouth map mine.toml --json > map.json
+  bellmouth map mine.toml --speed '60 mph'
   bellmouth map mine.toml --resume")]
     Map(Map),
     /// Compute one operating point over crank angle
@@ -156,6 +157,12 @@ pub struct Map {
     /// Give up a point after so many seconds; what is given up depends on how busy the computer is [default: no limit]
     #[arg(long, value_name = "SECONDS", value_parser = time_limit::seconds, allow_hyphen_values = true)]
     pub most_seconds: Option<std::time::Duration>,
+    /// Say where on the map the machine rides at a road speed, as '60 mph' or '95 km/h'; may be repeated, needs [road]
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true)]
+    pub speed: Vec<road::RoadSpeed>,
+    /// Gear for --speed, from 1 [default: the highest that holds it above twice the idle speed]
+    #[arg(long, value_name = "N", value_parser = road::gear, allow_hyphen_values = true, requires = "speed")]
+    pub gear: Option<usize>,
 }
 
 /// Arguments of `cycle`.
