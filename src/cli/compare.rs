@@ -8,6 +8,7 @@ use std::sync::{Mutex, PoisonError};
 use super::arguments::{Compare, SetupFile};
 use super::console::{self, say};
 use super::ending::{Ending, Failure};
+use super::lock::Lock;
 use super::progress::Progress;
 use super::{assembled, clock, grid, interrupt, load, map, same_engine};
 use crate::plot::carburettors;
@@ -51,6 +52,7 @@ pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
     let folder = arguments.out.clone().unwrap_or_else(|| Path::new("out").join("compare"));
     let threads = arguments.threads.or_else(|| std::thread::available_parallelism().ok()).unwrap_or(NonZeroUsize::MIN);
     let sink = Sink::open(&folder)?;
+    let _lock = Lock::take(&sink)?;
     let stop = interrupt::listen();
     let with = Runs { settings: &settings, threads, stop: &stop, same: !arguments.as_given };
     let Some(result) = with.compared(&setups, &speeds) else {

@@ -6,6 +6,7 @@ use super::arguments::Cycle;
 use super::console::{self, say};
 use super::ending::{Ending, Failure};
 use super::load::load;
+use super::lock::Lock;
 use super::map::settings;
 use super::{assembled, next_step, out_folder, speeds};
 use crate::plot::cycle_traces;
@@ -25,6 +26,7 @@ pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
     assembled::check(&setup.machine, &settings)?;
     let rpm = arguments.rpm.unwrap_or(setup.machine.engine.idle_rpm);
     let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
+    let _lock = Lock::take(&sink)?;
     say(format_args!("{}: one operating point at {} rpm, into {}", setup.name, rpm, sink.folder().display()));
 
     if let Some(note) = speeds::far_beyond(&[rpm], setup.machine.engine.highest_rpm) {

@@ -1,4 +1,4 @@
-//! `.bellmouth.lock`: keeps a second map out of a folder in which one is running.
+//! `.bellmouth.lock`: keeps a second run out of a folder in which one is writing.
 //!
 //! The lock is the system's (advisory), so it ends with the process however that ends: a file that a killed run left
 //! keeps nobody out. The file holds the number of the process, for the message to the second run, and goes with the
@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use super::console::{say, style};
 use super::ending::Failure;
 use crate::diagnostics::{Problem, render};
+use crate::report::Sink;
 
 /// Name of the file in the output folder.
 pub const FILE_NAME: &str = ".bellmouth.lock";
@@ -22,14 +23,25 @@ const TRIES: usize = 20;
 pub struct Lock {
     _file: File,
     path: PathBuf,
+    /// Whether the system keeps others out.
+    holds: bool,
 }
 
 impl Lock {
-    /// Takes the folder.
+    /// Takes the folder of `sink` and removes what killed runs left there under temporary names.
     ///
     /// # Errors
     /// [`Failure::Input`] when another run has it, [`Failure::Write`] when the file cannot be made.
-    pub fn take(folder: &Path) -> Result<Self, Failure> {
+    pub fn take(sink: &Sink) -> Result<Self, Failure> {
+        let lock = Self::alone(sink.folder())?;
+        if lock.holds {
+            let _ = sink.remove_left_pieces();
+        }
+        Ok(lock)
+    }
+
+    /// Takes the folder as it is.
+    fn alone(folder: &Path) -> Result<Self, Failure> {
         let path = folder.join(FILE_NAME);
         let failure = |error: &io::Error| Failure::Write(format!("cannot lock `{}`: {error}", path.display()));
         for _ in 0..TRIES {
@@ -39,13 +51,13 @@ impl Lock {
                 Ok(()) if is_still(&file, &path) => {
                     // For the message of a second run alone, so a full disk is no reason to stop here.
                     let _ = file.set_len(0).and_then(|()| writeln!(file, "{}", std::process::id()));
-                    return Ok(Self { _file: file, path });
+                    return Ok(Self { _file: file, path, holds: true });
                 }
                 Ok(()) => {}
                 Err(TryLockError::WouldBlock) => return Err(taken(folder, &mut file)),
                 Err(TryLockError::Error(error)) if error.kind() == ErrorKind::Unsupported => {
                     say(format_args!("note: `{}` cannot be locked; start no second run there", folder.display()));
-                    return Ok(Self { _file: file, path });
+                    return Ok(Self { _file: file, path, holds: false });
                 }
                 Err(TryLockError::Error(error)) => return Err(failure(&error)),
             }
@@ -93,8 +105,8 @@ mod tests {
     #[test]
     fn a_second_run_is_kept_out_and_told_who_is_there() {
         let folder = tempfile::tempdir().unwrap();
-        let first = Lock::take(folder.path()).unwrap();
-        let Err(Failure::Input(text)) = Lock::take(folder.path()) else { panic!("two have the folder") };
+        let first = Lock::alone(folder.path()).unwrap();
+        let Err(Failure::Input(text)) = Lock::alone(folder.path()) else { panic!("two have the folder") };
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(text.contains("another run") && text.contains("`--out`"), "{text}");
         if cfg!(unix) {
@@ -102,14 +114,14 @@ mod tests {
         }
         drop(first);
         assert_eq!(folder.path().read_dir().unwrap().count(), 0, "the file goes with the run");
-        Lock::take(folder.path()).unwrap();
+        Lock::alone(folder.path()).unwrap();
     }
 
     #[test]
     fn a_file_that_a_killed_run_left_keeps_nobody_out() {
         let folder = tempfile::tempdir().unwrap();
         std::fs::write(folder.path().join(FILE_NAME), "4711\n").unwrap();
-        Lock::take(folder.path()).unwrap();
+        Lock::alone(folder.path()).unwrap();
     }
 
     #[test]
@@ -121,7 +133,7 @@ mod tests {
             for _ in 0..4 {
                 scope.spawn(|| {
                     for _ in 0..200 {
-                        if let Ok(lock) = Lock::take(folder.path()) {
+                        if let Ok(lock) = Lock::alone(folder.path()) {
                             assert_eq!(inside.fetch_add(1, order), 0, "two have the folder");
                             inside.fetch_sub(1, order);
                             drop(lock);

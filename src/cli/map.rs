@@ -43,7 +43,7 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let folder = out_folder::choose(arguments.out.as_deref(), &setup.name);
     announce(&setup, &grid, threads, &folder);
     let sink = Sink::open(&folder)?;
-    let _lock = Lock::take(sink.folder())?;
+    let _lock = Lock::take(&sink)?;
     let whose = Whose::this(settings, &grid, setup.to_json());
     let mut journal = Journal::begin(&sink, &whose, arguments.resume)?;
 

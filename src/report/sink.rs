@@ -2,7 +2,7 @@
 //!
 //! A file is written beside its place under a name of its own (`.tmp` at the end), brought to the disk, then renamed;
 //! then the folder is brought to the disk where the system can do that. When a step fails the piece is removed and a
-//! file of that name from an earlier run stays as it was.
+//! file of that name from an earlier run stays as it was. A kill leaves the piece; the next run in that folder removes it.
 
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -14,6 +14,8 @@ use tempfile::{Builder, NamedTempFile};
 const CHUNK: usize = 64 * 1024;
 /// How often an interrupted step is tried again.
 const TRIES: usize = 10;
+/// How the name of a piece begins and ends, and how many letters and digits stand between.
+const PIECE: (&str, &str, usize) = (".bellmouth-", ".tmp", 6);
 /// Waits before a refused rename is tried again on systems whose scanners hold new files [ms].
 const WAITS_MS: [u64; 6] = [10, 25, 50, 100, 200, 400];
 
@@ -127,6 +129,18 @@ impl Sink {
         })
     }
 
+    /// Remove the pieces that killed runs left in the folder, and nothing else; returns how many. A piece that cannot be
+    /// removed stays: it is in nobody's way. To be called only while no other run writes into the folder.
+    #[must_use]
+    pub fn remove_left_pieces(&self) -> usize {
+        let Ok(entries) = fs::read_dir(&self.folder) else { return 0 };
+        let piece = |entry: &fs::DirEntry| {
+            let plain = entry.file_type().is_ok_and(|kind| kind.is_file());
+            plain && entry.file_name().to_str().is_some_and(is_piece)
+        };
+        entries.flatten().filter(|entry| piece(entry) && fs::remove_file(entry.path()).is_ok()).count()
+    }
+
     /// A synced file under a temporary name; it goes away when dropped.
     fn piece(&self, path: &Path, bytes: &[u8]) -> Result<NamedTempFile, SinkError> {
         let mut piece = self.step(Step::Create, path, || create(&self.folder))?;
@@ -166,10 +180,18 @@ impl Sink {
     }
 }
 
+/// Whether `name` is one that [`create`] gives.
+fn is_piece(name: &str) -> bool {
+    let (prefix, suffix, letters) = PIECE;
+    let between = name.strip_prefix(prefix).and_then(|rest| rest.strip_suffix(suffix));
+    between.is_some_and(|b| b.len() == letters && b.bytes().all(|byte| byte.is_ascii_alphanumeric()))
+}
+
 /// A new file beside the others, with the rights that the user's mask gives.
 fn create(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = Builder::new();
-    builder.prefix(".bellmouth-").suffix(".tmp");
+    let (prefix, suffix, letters) = PIECE;
+    builder.prefix(prefix).suffix(suffix).rand_bytes(letters);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;

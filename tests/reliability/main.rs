@@ -2,15 +2,22 @@
 //! files, random machines. Each stage leaves one line of counts in a file of the target folder, for `.ci/run` to show.
 #![allow(missing_docs, clippy::unwrap_used)]
 
+mod again;
+mod bug;
 #[cfg(unix)]
 mod disks;
+mod finds;
 #[cfg(unix)]
 mod kills;
 mod machines;
+mod many_points;
 mod mutants;
+mod pieces;
 #[path = "../command_line/program.rs"]
 #[allow(dead_code)] // it has more than these tests need
 mod program;
+#[cfg(unix)]
+mod side_by_side;
 #[cfg(unix)]
 mod stops;
 #[cfg(unix)]

@@ -8,6 +8,7 @@ mod flow_tests;
 mod front;
 mod fuels;
 mod hostile;
+mod impossible;
 mod mouth;
 mod on_hand;
 mod paths;

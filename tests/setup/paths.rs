@@ -163,3 +163,33 @@ fn text_without_a_file_may_not_name_files() {
     let report = bellmouth::setup::load_text("given", "engine = \"parts/engine.toml\"").expect_err("a refusal");
     assert!(report.to_string().contains("`engine` names a file"), "{report}");
 }
+
+#[test]
+fn a_named_file_may_not_name_files_itself_nor_be_found_by_other_capitals() {
+    let place = Place::new();
+    let engine = fs::read_to_string(place.root().join("parts/engine.toml")).expect("a file");
+    fs::write(place.root().join("parts/naming.toml"), format!("engine = \"engine.toml\"\n{engine}")).expect("a file");
+    let drawn = place.load("parts/naming.toml").expect("a refusal").replace("\n  │ ", " ");
+    assert!(drawn.contains("`engine`") && drawn.contains("naming.toml"), "{drawn}");
+    // Whether capitals count is the file system's own rule: refused as not there, or the same file inside the root.
+    if let Some(drawn) = place.load("PARTS/ENGINE.TOML") {
+        assert!(drawn.contains("not there"), "{drawn}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_to_a_device_and_a_file_that_may_not_be_read_are_refused() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let place = Place::new();
+    symlink("/dev/zero", place.root().join("zero.toml")).expect("a link");
+    let drawn = place.load("zero.toml").expect("a refusal").replace("\n  │ ", " ");
+    assert!(drawn.contains("target lies outside"), "{drawn}");
+    let locked = place.root().join("locked.toml");
+    fs::write(&locked, SECRET).expect("a file");
+    fs::set_permissions(&locked, fs::Permissions::from_mode(0o000)).expect("rights");
+    // The superuser reads it all the same.
+    if fs::read(&locked).is_err() {
+        assert!(place.load("locked.toml").expect("a refusal").contains("`engine`"));
+    }
+}
