@@ -7,8 +7,10 @@ use bellmouth::setup::{load_text, template};
 use bellmouth::study::point::{self, Status};
 
 /// Samples that are changed.
-const SAMPLES: [&str; 2] =
-    [include_str!("../../tests/trade/single_650.toml"), include_str!("../../tests/trade/single_400_vacuum_piston.toml")];
+const SAMPLES: [&str; 2] = [
+    include_str!("../../tests/trade/single_650.toml"),
+    include_str!("../../tests/trade/single_400_vacuum_piston.toml"),
+];
 /// What stands in place of a number.
 const EXTREMES: [&str; 12] = ["0", "-0", "1e308", "-1e308", "1e-308", "", "1000", "0.001", "1/3", "nan", "inf", "1"];
 /// Most cycles.
@@ -44,12 +46,14 @@ fn replaced(line: &str, input: &mut Reader) -> Option<String> {
     let number: f64 = number.parse().ok()?;
     let how = input.byte();
     let new = match how {
-        0..=63 => EXTREMES[usize::from(how) % EXTREMES.len()].to_owned(),
-        // By up to a factor of four each way, mostly within the range.
-        64..=223 => format!("{:.6}", number * (0.25 + 3.75 * f64::from(how - 64) / 159.0)),
+        0..=23 => EXTREMES[usize::from(how) % EXTREMES.len()].to_owned(),
+        // Near what it was: mostly within the range.
+        24..=207 => format!("{:.6}", number * (0.7 + 0.7 * f64::from(how - 24) / 183.0)),
+        // Twice or four times as much or as little.
+        208..=239 => format!("{:.6}", number * [0.25, 0.5, 2.0, 4.0][usize::from(how) % 4]),
         // One power of ten off, as a millimetre for a centimetre.
-        224..=239 => format!("{:.6}", 10.0 * number),
-        240..=255 => format!("{:.6}", 0.1 * number),
+        240..=247 => format!("{:.6}", 10.0 * number),
+        248..=255 => format!("{:.6}", 0.1 * number),
     };
     Some(format!("{key} = \"{new}{unit}\"{remark}"))
 }
@@ -60,7 +64,7 @@ pub fn check(input: &[u8]) -> bool {
     let which = usize::from(input.byte()) % (SAMPLES.len() + 1);
     let sample = SAMPLES.get(which).copied().unwrap_or_else(template);
     let mut lines: Vec<String> = sample.lines().map(str::to_owned).collect();
-    for _ in 0..=input.byte() % 6 {
+    for _ in 0..input.byte() % 6 {
         let from = input.roll(lines.len());
         let at = (from..lines.len()).find_map(|at| Some((at, replaced(&lines[at], &mut Reader(input.0))?)));
         if let Some((at, line)) = at {
@@ -70,7 +74,7 @@ pub fn check(input: &[u8]) -> bool {
     }
     let Ok(read) = load_text("machine.toml", &(lines.join("\n") + "\n")) else { return false };
     let machine = read.value.machine;
-    let settings = Settings { cell_size: 24e-3, ..Settings::default() };
+    let settings = Settings { cell_size: 16e-3, ..Settings::default() };
     if assembled::check(&machine, &settings).is_err() {
         return false;
     }

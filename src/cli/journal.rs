@@ -6,7 +6,7 @@
 //! what a cut-off run left is set aside.
 
 use std::fs::{File, OpenOptions};
-use std::io::{self, BufRead, BufReader, Seek, SeekFrom, Write};
+use std::io::{self, BufRead, BufReader, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
@@ -26,6 +26,10 @@ use crate::study::resume;
 pub const FILE_NAME: &str = "map.partial.jsonl";
 /// Name under which the points of a run that was cut off are kept.
 pub const EARLIER_NAME: &str = "map.partial.earlier.jsonl";
+/// Longest first line that is read [bytes]: a set-up and a grid of a million speeds take less.
+const LONGEST_HEAD: u64 = 64 << 20;
+/// Longest further line that is read [bytes]: a point takes some 2000.
+const LONGEST_LINE: u64 = 1 << 20;
 /// Longest time between two points being brought safely to disk.
 const SYNC_EVERY: Duration = Duration::from_secs(2);
 
@@ -190,7 +194,8 @@ impl Journal {
     }
 }
 
-/// What `path` holds for a map of `whose`; none without a whole first line.
+/// What `path` holds for a map of `whose`; none without a whole first line. A line that is too long counts as torn, so that
+/// no file takes much memory.
 fn read(path: &Path, whose: &Whose) -> Result<Option<Earlier>, Failure> {
     let cannot = |error: io::Error| Failure::Write(format!("cannot read `{}`: {error}", path.display()));
     let file = match File::open(path) {
@@ -198,7 +203,7 @@ fn read(path: &Path, whose: &Whose) -> Result<Option<Earlier>, Failure> {
         opened => opened.map_err(cannot)?,
     };
     let (mut reader, mut line) = (BufReader::new(file), Vec::new());
-    let mut whole = reader.read_until(b'\n', &mut line).map_err(cannot)?;
+    let mut whole = reader.by_ref().take(LONGEST_HEAD).read_until(b'\n', &mut line).map_err(cannot)?;
     if !line.ends_with(b"\n") {
         return Ok(None);
     }
@@ -210,7 +215,7 @@ fn read(path: &Path, whose: &Whose) -> Result<Option<Earlier>, Failure> {
     let (mut points, mut found) = (vec![None; places], 0);
     loop {
         line.clear();
-        let length = reader.read_until(b'\n', &mut line).map_err(cannot)?;
+        let length = reader.by_ref().take(LONGEST_LINE).read_until(b'\n', &mut line).map_err(cannot)?;
         if !line.ends_with(b"\n") {
             break;
         }

@@ -71,6 +71,19 @@ fn wherever_the_file_is_torn_the_whole_lines_are_used_and_the_rest_is_cut_off() 
 }
 
 #[test]
+fn a_line_without_end_is_torn_and_takes_little_memory() {
+    let text = content(&cut_off(), FILE_NAME);
+    for (kept, found) in [(text.len(), 3), (text.len() - 1, 2), (0, 0)] {
+        let folder = tempfile::tempdir().unwrap();
+        let file = File::create(folder.path().join(FILE_NAME)).unwrap();
+        (&file).write_all(&text.as_bytes()[..kept]).unwrap();
+        // Zeros that take no room on the disk.
+        file.set_len(3 << 30).unwrap();
+        assert_eq!(known(&folder).iter().flatten().count(), found, "behind {kept} bytes");
+    }
+}
+
+#[test]
 fn a_changed_byte_never_gives_a_wrong_point() {
     let text = content(&cut_off(), FILE_NAME).into_bytes();
     let right = known(&cut_off());

@@ -5,6 +5,7 @@
 
 pub mod afr_table;
 pub mod compare_text;
+pub mod csv_text;
 pub mod cycle_csv;
 pub mod cycle_text;
 pub mod findings;

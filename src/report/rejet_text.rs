@@ -69,8 +69,20 @@ fn misfits(result: &RejetResult) -> String {
         row("with any needle and jets, the same at all speeds", Some(m.any_needle)),
     ];
     let note = "outside the wanted band, weighted: lean counts 2, lean from half throttle on 4, rich 1; points that do \
-                not fire count as 0.25 off";
-    table(&heads, &rows) + &wrapped("", "", note)
+                not fire or did not converge count as 0.25 off";
+    table(&heads, &rows) + &wrapped("", "", note) + &unsettled(result)
+}
+
+/// How many points did not converge, if any.
+fn unsettled(result: &RejetResult) -> String {
+    let [before, after] =
+        [&result.before, &result.after].map(|points| points.iter().filter(|point| !point.converged).count());
+    if before + after == 0 {
+        return String::new();
+    }
+    let all = result.before.len();
+    let text = format!("did not converge: {before} of {all} points as fitted, {after} with the parts to fit");
+    wrapped("", "", &text)
 }
 
 fn range_name((low, high): (f64, f64)) -> String {

@@ -1,6 +1,7 @@
 //! What one step of each part does as CSV text: a row for each point and part, in the order of grid and parts.
 
 use super::ReportError;
+use super::csv_text::text_cell;
 use super::number::{exact, exact_or_empty};
 use crate::study::steps_result::{Fuelling, StepsResult};
 
@@ -46,7 +47,7 @@ pub fn steps_csv(steps: &StepsResult) -> Result<String, ReportError> {
         let base = Fuelling::of(&point.base);
         for (effect, row) in point.parts.iter().zip(&steps.parts) {
             let mut cells = vec![exact(point.base.throttle), exact(point.base.rpm), effect.part.key().to_owned()];
-            cells.extend([row.setting.clone(), row.step.clone()]);
+            cells.extend([text_cell(&row.setting), text_cell(&row.step)]);
             for change in [effect.mixture, effect.fuel] {
                 cells.extend([change.per_step, change.up, change.down].map(exact_or_empty));
             }
@@ -58,7 +59,7 @@ pub fn steps_csv(steps: &StepsResult) -> Result<String, ReportError> {
                     [&base, &effect.up, &effect.down].map(|f| exact_or_empty(figure(f).filter(|_| f.converged))),
                 );
             }
-            cells.extend([note(&effect.up), note(&effect.down)]);
+            cells.extend([&effect.up, &effect.down].map(|run| text_cell(&note(run))));
             writer.write_record(cells).map_err(failed)?;
         }
     }

@@ -10,25 +10,27 @@ fn every_output_is_the_same_in_any_language_of_the_system() {
     let setup = demo();
     let run = |words: &[&str], locale: &str| -> Ran {
         let mut command = bellmouth(words);
-        ["LC_ALL", "LC_NUMERIC", "LANG"].iter().for_each(|key| drop(command.env(key, locale)));
-        command.output().unwrap().into()
+        command.envs(["LC_ALL", "LC_NUMERIC", "LANG"].map(|key| (key, locale))).output().unwrap().into()
     };
-    let all = |locale: &str| {
+    let printed = |locale: &str| {
+        [&["init"][..], &["check", &setup], &["check", &setup, "--json"]].map(|words| run(words, locale).stdout)
+    };
+    let usual = printed("C.UTF-8");
+    LOCALES.iter().for_each(|locale| assert!(printed(locale) == usual, "{locale}"));
+    let written = |locale: &str| {
         let folder = tempfile::tempdir().unwrap();
         let out = text(folder.path());
         let cycle = ["cycle", &setup, "--throttle", "1/2", "--rpm", "7000", "--cell-size", "24 mm", "--out", &out];
-        let said = [&["init"][..], &["check", &setup], &["check", &setup, "--json"], &cycle].map(|words| {
-            let ran = run(words, locale);
-            (ran.code, ran.stdout)
-        });
+        let stdout = run(&cycle, locale).stdout;
         let files = files_in(folder.path());
         assert_eq!(files.len(), 3, "{files:?}");
         let read = |name: String| (name.clone(), std::fs::read(folder.path().join(name)).unwrap());
-        (said, files.into_iter().map(read).collect::<Vec<_>>())
+        (stdout, files.into_iter().map(read).collect::<Vec<_>>())
     };
-    let usual = all("C.UTF-8");
-    for locale in LOCALES {
-        assert!(all(locale) == usual, "{locale}");
+    let usual = written("C.UTF-8");
+    // A comma for the point and a group of digits; another capital of i; digits of their own.
+    for locale in ["de_DE.UTF-8", "tr_TR.UTF-8", "ar_EG.UTF-8"] {
+        assert!(written(locale) == usual, "{locale}");
     }
 }
 
@@ -50,8 +52,7 @@ fn on_a_terminal(words: &[&str], variables: &[(&str, &str)]) -> Option<String> {
     let line: Vec<String> = std::iter::once(program.get_program()).chain(program.get_args()).map(quoted).collect();
     let mut command = std::process::Command::new("script");
     command.args(["-qec", &line.join(" "), "/dev/null"]).stdin(std::process::Stdio::null());
-    command.env("LC_ALL", "C.UTF-8").env("TERM", "xterm").env_remove("NO_COLOR");
-    variables.iter().for_each(|(key, value)| drop(command.env(key, value)));
+    command.env("LC_ALL", "C.UTF-8").env("TERM", "xterm").env_remove("NO_COLOR").envs(variables.iter().copied());
     Some(String::from_utf8_lossy(&command.output().ok()?.stdout).into_owned())
 }
 
@@ -87,7 +88,11 @@ fn colours_only_on_a_terminal_that_wants_them_and_no_line_too_wide_on_any() {
             assert_eq!(both, piped, "{key}={value}: a pipe has no width and no colours");
             assert!(!both.contains('\u{1b}') && both.lines().all(|line| line.chars().count() <= 80));
             let Some(seen) = on_a_terminal(&words, &[(key, value)]) else { continue };
-            assert_eq!(seen.contains('\u{1b}') && words[1] == bad, coloured && words[1] == bad, "{key}={value}: {seen}");
+            assert_eq!(
+                seen.contains('\u{1b}') && words[1] == bad,
+                coloured && words[1] == bad,
+                "{key}={value}: {seen}"
+            );
             assert!(coloured || !seen.contains('\u{1b}'), "{key}={value}: {seen}");
             assert_eq!(without_colours(&seen).replace('\r', ""), piped, "{key}={value}: other words on a terminal");
         }

@@ -4,6 +4,7 @@
 
 mod compare;
 mod comparison;
+mod csv_text;
 mod files;
 mod not_finite;
 mod pictures;

@@ -43,6 +43,7 @@ fn whichever_step_fails_once_or_for_ever_no_half_file_stays() {
         ErrorKind::WriteZero,
         ErrorKind::QuotaExceeded,
     ];
+    let (mut faults, mut refused) = (0, 0);
     for kind in kinds {
         for for_ever in [false, true] {
             let mut clean = false;
@@ -58,6 +59,8 @@ fn whichever_step_fails_once_or_for_ever_no_half_file_stays() {
                     Sink::guarded(folder.path(), Box::new(guard)).and_then(|sink| sink.write("map.csv", &new));
                 assert_eq!(names(folder.path()), ["map.csv"], "operation {k}, {kind:?}");
                 let found = std::fs::read(folder.path().join("map.csv")).unwrap();
+                faults += 1;
+                refused += usize::from(outcome.is_err());
                 match outcome {
                     Ok(_) => {
                         assert!(found == new);
@@ -78,6 +81,13 @@ fn whichever_step_fails_once_or_for_ever_no_half_file_stays() {
             assert!(clean, "the run without a failure was never reached");
         }
     }
+    // for `.ci/run`, as the stages of tests/reliability
+    let line = format!(
+        "faults: {refused} failed steps of the writer in {faults} runs, each said with file and cause; 0 half files\n"
+    );
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
+    std::fs::create_dir_all(folder).unwrap();
+    std::fs::write(folder.join("stage_faults.txt"), line).unwrap();
 }
 
 #[test]

@@ -8,6 +8,5 @@ use crate::program::Ran;
 pub fn alone(name: &str, variables: &[(&str, String)]) -> Ran {
     let mut command = Command::new(std::env::current_exe().unwrap());
     command.args(["--ignored", "--exact", name, "--nocapture", "--test-threads", "1"]);
-    variables.iter().for_each(|(key, value)| drop(command.env(key, value)));
-    command.output().unwrap().into()
+    command.envs(variables.iter().map(|(key, value)| (key, value))).output().unwrap().into()
 }

@@ -5,14 +5,14 @@ use crate::again::alone;
 /// The child of the test below.
 #[test]
 #[ignore = "it panics; a_bug_says_what_to_send runs it"]
-fn a_bug() {
+fn a_bug_itself() {
     bellmouth::cli::bug_report::install_hook();
     panic!("two parts in one place");
 }
 
 #[test]
 fn a_bug_says_what_to_send_and_is_no_exit_code_of_a_good_run() {
-    let ran = alone("bug::a_bug", &[]);
+    let ran = alone("bug::a_bug_itself", &[]);
     // Rust's own exit code of a panic, which is none of 0, 1, 2, 3 and 130.
     assert_eq!(ran.code, Some(101), "{}", ran.stderr);
     let version = format!("a bug in bellmouth {}: panicked at ", env!("CARGO_PKG_VERSION"));

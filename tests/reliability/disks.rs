@@ -74,3 +74,19 @@ fn a_reader_that_leaves_before_the_summary_is_no_error() {
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
     assert!(!ran.stderr.contains("rror") && folder.path().join("map.csv").exists(), "{}", ran.stderr);
 }
+
+#[test]
+fn a_folder_that_goes_away_meanwhile_is_exit_code_3_with_its_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let (setup, named) = (demo(), text(&out));
+    let words = ["map", &setup, "--throttle", "1", "--rpm", "6500, 7000", "--cell-size", "24 mm", "--require", "0"];
+    let mut child = bellmouth(&[&words[..], &["--threads", "1", "--out", &named]].concat());
+    let mut child = child.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    crate::undisturbed::wait_for(&out, 1, &mut child);
+    std::fs::remove_dir_all(&out).unwrap();
+    let ran: Ran = child.wait_with_output().unwrap().into();
+    assert_eq!((ran.code, ran.stdout.as_str()), (Some(3), ""), "{}", ran.stderr);
+    assert!(ran.stderr.contains("error: could not create a file for") && ran.stderr.contains(&named), "{}", ran.stderr);
+    assert!(!out.exists(), "it is not made anew");
+}

@@ -12,7 +12,7 @@ use bellmouth::study::sweep;
 
 use crate::{Dice, stage};
 
-/// Machines.
+/// Machines; `BELLMOUTH_MACHINES` asks for another number.
 const MACHINES: usize = 20;
 /// Texts from which they come.
 const FROM: [&str; 2] =
@@ -89,8 +89,10 @@ fn random_machines_keep_their_books_say_how_they_ended_and_give_the_same_bits() 
     let mut dice = Dice(7);
     let (mut machines, mut refused, mut worst) = (0, 0, 0.0_f64);
     let mut ended = [0; 3];
-    while machines < MACHINES {
-        assert!(refused < 400, "hardly a machine is taken");
+    let mut how = std::collections::BTreeMap::new();
+    let many = std::env::var("BELLMOUTH_MACHINES").ok().and_then(|text| text.parse().ok()).unwrap_or(MACHINES);
+    while machines < many {
+        assert!(refused < 20 * many, "hardly a machine is taken");
         let text = varied(FROM[(machines + refused) % 2], &mut dice);
         let Ok(read) = load_text("random.toml", &text) else {
             refused += 1;
@@ -115,6 +117,21 @@ fn random_machines_keep_their_books_say_how_they_ended_and_give_the_same_bits() 
         assert!(!csv.contains("NaN") && !csv.contains("inf"), "{csv}");
         for point in &one.points {
             says_how_it_ended(point);
+            if !point.converged {
+                *how.entry(point.status.word()).or_insert(0) += 1;
+                println!(
+                    "machine {machines}: {:.3} of the slide, {:.0} rpm: {}, residual {:?}, {} cycles, fired {}, lambda \
+                     {:?}\n{}",
+                    point.throttle,
+                    point.rpm,
+                    point.status.word(),
+                    point.residual,
+                    point.cycles,
+                    point.fired,
+                    point.trapped_lambda,
+                    point.note.as_deref().unwrap_or("")
+                );
+            }
             ended[usize::from(!point.converged) + usize::from(point.status == Status::Failed)] += 1;
         }
     }
@@ -122,8 +139,8 @@ fn random_machines_keep_their_books_say_how_they_ended_and_give_the_same_bits() 
     stage(
         "random machines",
         &format!(
-            "{machines} taken, {refused} refused; {good} points converged, {open} not, {failed} failed; largest defect \
-             of the books {worst:.1e} of 1e-9; same bytes on 1 and 2 threads"
+            "{machines} taken, {refused} refused; {good} points converged, {open} not, {failed} failed {how:?}; largest \
+             defect of the books {worst:.1e} of 1e-9; same bytes on 1 and 2 threads"
         ),
     );
     assert!(good * 100 >= 75 * (good + open + failed), "{good} of {} converged", good + open + failed);

@@ -3,6 +3,8 @@
 #![allow(missing_docs, clippy::unwrap_used)]
 
 mod again;
+#[cfg(unix)]
+mod agree;
 mod bug;
 #[cfg(unix)]
 mod disks;

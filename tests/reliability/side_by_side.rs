@@ -2,10 +2,11 @@
 
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
 
-use crate::program::{Ran, bellmouth, demo, files_in, text};
+use crate::program::{Ran, bellmouth, demo, text};
 use crate::stage;
-use crate::undisturbed::{assert_undisturbed, map, wait_for};
+use crate::undisturbed::{assert_undisturbed, map, undisturbed, wait_for};
 
 fn started(mut command: Command) -> Child {
     command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap()
@@ -19,34 +20,43 @@ fn sockets(child: &Child) -> usize {
 }
 
 #[test]
-fn two_folders_do_not_touch_each_other_and_one_folder_has_one_run() {
+fn one_folder_has_one_run_and_runs_in_two_folders_do_not_touch_each_other() {
     let (one, two) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let (mut first, mut second) = (started(map(one.path(), &[])), started(map(two.path(), &[])));
+    let (setup, out, beside) = (demo(), text(one.path()), text(two.path()));
+    let mut first = started(map(one.path(), &[]));
     wait_for(one.path(), 1, &mut first);
-    assert_eq!(first.try_wait().unwrap(), None, "the first was over before the others came");
-    let setup = demo();
-    let out = text(one.path());
+    // Full throttle alone, which in the whole map starts cold as well.
+    let words = ["map", &setup, "--throttle", "1", "--rpm", "5500 to 7000 by 500", "--cell-size", "24 mm"];
+    let second = started(bellmouth(&[&words[..], &["--require", "0", "--out", &beside]].concat()));
+    let begun = Instant::now();
     let cycle = bellmouth(&["cycle", &setup, "--rpm", "6000", "--throttle", "1", "--out", &out]);
     let other = text(&Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/sidecar_34mm.toml"));
     let compare = bellmouth(&["compare", &setup, &other, "--rpm", "6000", "--out", &out]);
-    let late: Vec<Child> = [map(one.path(), &[]), cycle, compare].into_iter().map(started).collect();
+    let late = [map(one.path(), &[]), map(one.path(), &["--resume"]), cycle, compare].map(started);
     let mut open = 0;
     for child in late {
         let ran: Ran = child.wait_with_output().unwrap().into();
         open += sockets(&first) + sockets(&second);
         assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{}", ran.stderr);
-        assert!(ran.stderr.contains(&format!("(process {})", first.id())), "{}", ran.stderr);
+        let said: String = ran.stderr.chars().filter(|c| !c.is_whitespace() && *c != '│').collect();
+        for words in [format!("(process{})", first.id()), out.clone(), "`--out`".to_owned()] {
+            assert!(said.contains(&words), "no {words}: {said}");
+        }
     }
-    let foreign = |name: &&String| name.starts_with("cycle") || name.starts_with("compare");
-    assert_eq!(files_in(one.path()).iter().find(foreign), None);
-    wait_for(one.path(), 8, &mut first);
-    open += sockets(&first) + sockets(&second);
-    for (folder, child) in [(one.path(), first), (two.path(), second)] {
-        let ran: Ran = child.wait_with_output().unwrap().into();
-        assert_undisturbed(folder, &ran);
-    }
+    assert!(begun.elapsed() < Duration::from_secs(20), "it took {:?} to be refused", begun.elapsed());
+    let first: Ran = first.wait_with_output().unwrap().into();
+    assert_undisturbed(one.path(), &first);
+    let second: Ran = second.wait_with_output().unwrap().into();
+    assert_eq!(second.code, Some(0), "{}", second.stderr);
+    let whole = String::from_utf8(undisturbed().files["map.csv"].clone()).unwrap();
+    let wanted: Vec<&str> = whole.lines().filter(|row| row.starts_with("throttle") || row.starts_with("1,")).collect();
+    let found = std::fs::read_to_string(two.path().join("map.csv")).unwrap();
+    assert_eq!((found.lines().collect::<Vec<_>>(), wanted.len()), (wanted, 5));
     assert_eq!(open, 0, "sockets");
-    stage("side by side", "map, cycle and compare refused in the folder of a map; both maps whole, same bytes, 0 sockets");
+    stage(
+        "side by side",
+        "2 maps, cycle and compare refused in the folder of a map; 2 maps at once, same bytes, 0 sockets",
+    );
 }
 
 /// With the system's own list of what a process asks for, where there is one.

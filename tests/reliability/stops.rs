@@ -1,4 +1,4 @@
-//! Ctrl-C, the system's request to end, two runs in one folder, and other maps than the one that was stopped.
+//! Ctrl-C, the system's request to end, and other maps than the one that was stopped.
 
 use std::process::Stdio;
 use std::time::{Duration, Instant};
@@ -61,34 +61,6 @@ fn a_second_ctrl_c_leaves_at_once_and_the_map_goes_on_all_the_same() {
     assert_eq!(points_kept(folder.path()), 1, "the point stays");
     let ran = run(&[&words[..words.len() - 1], &["--resume", "--require", "0"]].concat());
     assert_eq!((ran.code, points_taken_over(&ran)), (Some(0), 1), "{}", ran.stderr);
-}
-
-#[test]
-fn of_two_runs_in_one_folder_the_second_is_refused_and_a_kill_blocks_nobody() {
-    let folder = tempfile::tempdir().unwrap();
-    let mut first = map(folder.path(), &[]).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
-    wait_for(folder.path(), 1, &mut first);
-    let begun = Instant::now();
-    let others: Vec<_> = (0..3)
-        .map(|_| map(folder.path(), &[]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap())
-        .collect();
-    for other in others {
-        let ran: Ran = other.wait_with_output().unwrap().into();
-        assert_eq!((ran.code, ran.stdout.as_str()), (Some(2), ""), "{}", ran.stderr);
-        let said = ran.stderr.split_whitespace().filter(|word| *word != "│").collect::<Vec<_>>().join(" ");
-        for words in [format!("(process {})", first.id()), text(folder.path()), "`--out`".to_owned()] {
-            assert!(said.replace(' ', "").contains(&words.replace(' ', "")), "no {words}: {said}");
-        }
-    }
-    assert!(begun.elapsed() < Duration::from_secs(20), "it took {:?} to be refused", begun.elapsed());
-    first.kill().unwrap();
-    first.wait().unwrap();
-    assert!(folder.path().join(".bellmouth.lock").exists(), "a killed run leaves the file");
-    let kept = points_kept(folder.path());
-    let ran = resume(folder.path());
-    assert_eq!(points_taken_over(&ran), kept);
-    assert_undisturbed(folder.path(), &ran);
-    stage("two runs", "3 of 3 refused with the process that is there; after a kill the next run has the folder");
 }
 
 /// A map of the template that was stopped, and what it says to `--resume` with other words.

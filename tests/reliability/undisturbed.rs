@@ -74,7 +74,8 @@ pub fn assert_undisturbed(folder: &Path, ran: &Ran) {
         assert!(*bytes == wanted.files[name], "{name} differs: {}", ran.stderr);
     }
     assert_eq!(ran.stdout, wanted.stdout);
-    let left = folder.read_dir().unwrap().filter(|e| e.as_ref().unwrap().path().extension().is_some_and(|x| x == "tmp"));
+    let left =
+        folder.read_dir().unwrap().filter(|e| e.as_ref().unwrap().path().extension().is_some_and(|x| x == "tmp"));
     assert_eq!(left.count(), 0, "pieces under temporary names");
 }
 

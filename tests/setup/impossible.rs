@@ -29,9 +29,9 @@ const CASES: [(&str, &str); 50] = [
     ("from = \"38 mm\"", "from = \"3.8 mm\""),
     ("length = \"100 mm\"", "length = \"-100 mm\""),
     // the carburettor
-    ("main_jet = { bore_number = 145 }", "main_jet = { bore_number = 1450 }"),
-    ("main_jet = { bore_number = 145 }", "main_jet = { bore_number = 400 }"),
-    ("main_jet = { bore_number = 145 }", "main_jet = { bore_number = 0 }"),
+    ("\nmain_jet = { bore_number = 145 }", "\nmain_jet = { bore_number = 1450 }"),
+    ("\nmain_jet = { bore_number = 145 }", "\nmain_jet = { bore_number = 400 }"),
+    ("\nmain_jet = { bore_number = 145 }", "\nmain_jet = { bore_number = 0 }"),
     ("pilot_jet = { bore_number = 27.5 }", "pilot_jet = { bore_number = 275 }"),
     ("needle_jet = \"2.66 mm\"", "needle_jet = \"2.50 mm\""),
     ("needle_jet = \"2.66 mm\"", "needle_jet = \"26.6 mm\""),

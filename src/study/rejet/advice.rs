@@ -71,7 +71,7 @@ pub fn ranges(
 
 fn state(points: &[PointResult], wanted: &[Wanted]) -> RangeState {
     let at = |p: &PointResult| {
-        p.lambda.filter(|l| l.is_finite()).map(|lambda| At { throttle: p.throttle, rpm: p.rpm, lambda })
+        p.lambda.filter(|l| p.converged && l.is_finite()).map(|lambda| At { throttle: p.throttle, rpm: p.rpm, lambda })
     };
     let all = || points.iter().filter_map(at);
     RangeState {

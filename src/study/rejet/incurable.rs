@@ -123,7 +123,7 @@ pub fn cause(
     let (point, band) = (points[worst], wanted[worst]?);
     let main = &machine.carburettor.main;
     let lift = machine.carburettor.bowl.level_below_bore + main.nozzle.protrusion;
-    if let (Some(depression), Some(lambda)) = (point.nozzle_depression_pa, point.lambda)
+    if let (Some(depression), Some(lambda)) = (point.nozzle_depression_pa, Mixture::of(point).lambda)
         && lambda > band.1
         && machine.fuel.density * G0 * lift > WEAK * depression.abs()
     {
@@ -142,7 +142,7 @@ fn speeds_apart(points: &[&PointResult]) -> Option<Cause> {
     let mut most: Option<(f64, Cause)> = None;
     for throttle in points.iter().map(|p| p.throttle) {
         let row = points.iter().filter(|p| p.throttle.to_bits() == throttle.to_bits());
-        let row: Vec<(f64, f64)> = row.filter_map(|p| Some((p.rpm, p.lambda?))).collect();
+        let row: Vec<(f64, f64)> = row.filter_map(|p| Some((p.rpm, Mixture::of(p).lambda?))).collect();
         let lean = row.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
         let rich = row.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
         let apart = lean.1 - rich.1;

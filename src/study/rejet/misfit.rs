@@ -6,8 +6,8 @@
 //!
 //! The weight `w` is 1 on the rich side, 2 on the lean side, and 4 on the lean side from half throttle on, where lean
 //! running overheats piston and exhaust valve while rich running costs fuel and a little torque (common practice, no
-//! source). `out` counts up to 0.25, where a charge hardly burns, and a point that does not fire, or gave no number,
-//! counts as that far off.
+//! source). `out` counts up to 0.25, where a charge hardly burns, and a point that does not fire, did not converge, or gave
+//! no number, counts as that far off: the last cycle of a run that has not settled is no mixture to jet by.
 
 use super::super::map::Grid;
 use super::super::point::PointResult;
@@ -42,7 +42,7 @@ pub fn wanted(grid: &Grid, bands: &[TargetBand]) -> Vec<Wanted> {
 pub struct Mixture {
     /// Throttle [-].
     pub throttle: f64,
-    /// Lambda, if there is a number.
+    /// Lambda, if there is a number and the point converged.
     pub lambda: Option<f64>,
     /// Whether the charge burns.
     pub fired: bool,
@@ -52,7 +52,7 @@ impl Mixture {
     /// That of a point.
     #[must_use]
     pub fn of(point: &PointResult) -> Self {
-        let lambda = point.lambda.filter(|l| l.is_finite() && *l > 0.0);
+        let lambda = point.lambda.filter(|l| point.converged && l.is_finite() && *l > 0.0);
         Self { throttle: point.throttle, lambda, fired: point.fired }
     }
 }
@@ -120,5 +120,14 @@ mod tests {
         for lambda in [0.3, 0.7, 1.0, 1.15] {
             assert!(at(1.0, lambda) <= loss(silent, (0.85, 0.95)) * (1.0 + PULL), "{lambda}");
         }
+    }
+    #[test]
+    fn a_point_that_did_not_converge_is_no_mixture() {
+        let failed = PointResult::failed(1.0, 3000.0, 60, String::new());
+        let good = PointResult { lambda: Some(0.9), fired: true, converged: true, ..failed };
+        let open = PointResult { converged: false, ..good.clone() };
+        assert_eq!((Mixture::of(&good).lambda, Mixture::of(&open).lambda), (Some(0.9), None));
+        let band = [Some((0.85, 0.95))];
+        assert!(misfit(&[good], &band) < 1e-12 && misfit(&[open], &band) > UNFIRED);
     }
 }
