@@ -17,6 +17,9 @@ const CREEPING: f64 = 2.5;
 /// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
 const BURNABLE: f64 = 15.0;
 
+/// Cycles at the end of a run in which misfires are counted.
+pub const LOOKED_BACK: u32 = 10;
+
 /// How a run of cycles ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Outcome {
@@ -41,6 +44,17 @@ pub struct Run {
     pub residual: f64,
     /// Cycles run.
     pub cycles: u32,
+    /// How many of the last [`LOOKED_BACK`] cycles did not fire.
+    pub unfired: u32,
+}
+
+impl Run {
+    /// Whether some of the last cycles fired and others did not: the charge is at the edge of what burns, and what one cycle
+    /// leaves behind decides about the next.
+    #[must_use]
+    pub fn misfires(&self) -> bool {
+        self.unfired > 0 && self.unfired < LOOKED_BACK.min(self.cycles)
+    }
 }
 
 /// Largest relative change between two cycles: trapped air, trapped burnt gas, fuel of each circuit [-].
@@ -87,8 +101,11 @@ impl Rig {
         let mut residual = f64::INFINITY;
         let mut previous_step = f64::INFINITY;
         let mut creeping = Creeping::default();
+        // One bit for each cycle, the last one lowest.
+        let mut unfired = 0_u32;
         loop {
             let record = self.run_cycle(false)?;
+            unfired = (unfired << 1 | u32::from(!record.trapped.fired)) & ((1 << LOOKED_BACK) - 1);
             creeping.note(&record, self);
             let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record)).max(CREEPING * creeping.drift());
             let two = before.as_ref().map_or(f64::INFINITY, |b| change(b, &record));
@@ -109,7 +126,7 @@ impl Rig {
                 None
             };
             if let Some(outcome) = outcome {
-                return Ok(Run { record, outcome, residual, cycles });
+                return Ok(Run { record, outcome, residual, cycles, unfired: unfired.count_ones() });
             }
             if step >= s.tolerance && s.help_slow_states {
                 creeping.help(self, &record);

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::best_mixture::best_mixture;
 use crate::hardware::machine::Machine;
-use crate::rig::converge::{Outcome, Run};
+use crate::rig::converge::{LOOKED_BACK, Outcome, Run};
 use crate::rig::error::RigError;
 use crate::rig::machine_state::{OperatingPoint, Rig};
 use crate::rig::record::OpeningSums;
@@ -320,10 +320,10 @@ impl PointResult {
             peak_air_speed: Some(r.peak_speed),
             repairs: r.repairs,
             status,
-            note: if status == Status::TimeLimit {
-                Some(stopped())
-            } else {
-                (!r.trapped.fired).then(|| unfired(r.trapped.lambda))
+            note: match status {
+                Status::TimeLimit => Some(stopped()),
+                Status::Alternating | Status::CycleLimit if run.misfires() => Some(misfires(run)),
+                _ => (!r.trapped.fired).then(|| unfired(r.trapped.lambda)),
             },
             corrected_torque_nm: None,
             corrected_power_kw: None,
@@ -366,4 +366,16 @@ fn unfired(lambda: f64) -> String {
     } else {
         "unfired: no fuel in the charge".into()
     }
+}
+
+/// Why a run at the edge of what burns does not repeat.
+fn misfires(run: &Run) -> String {
+    let of = LOOKED_BACK.min(run.cycles);
+    let (rich, lean) = crate::cylinder::burn::IGNITABLE;
+    let lambda = run.record.trapped.lambda;
+    let last = if lambda.is_finite() { format!("lambda {lambda:.2}") } else { "no fuel".to_owned() };
+    format!(
+        "misfires: {} of the last {of} cycles did not fire; the last charge has {last}, it burns between {rich} and {lean}",
+        run.unfired
+    )
 }

@@ -14,6 +14,9 @@ mod quantity;
 #[path = "../../fuzz/checks/setup.rs"]
 mod setup;
 
+/// What a target promises for one input; whether it was taken.
+type Check = fn(&[u8]) -> bool;
+
 /// Runs the stored inputs of a target: how many there are, how many of them `check` takes, and the longest time.
 fn stored(target: &str, check: impl Fn(&[u8]) -> bool) -> (usize, usize, Duration) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/seeds").join(target);
@@ -33,7 +36,7 @@ fn stored(target: &str, check: impl Fn(&[u8]) -> bool) -> (usize, usize, Duratio
 fn stored_inputs_of_the_fuzzer_hold_what_its_targets_promise() {
     let mut text = String::new();
     let mut slowest = Duration::ZERO;
-    let all: [(&str, fn(&[u8]) -> bool); 4] = [
+    let all: [(&str, Check); 4] = [
         ("quantity", quantity::check),
         ("setup", setup::check),
         ("machine", machine::check),

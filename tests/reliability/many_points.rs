@@ -1,5 +1,7 @@
 //! Many points: memory grows with their numbers, not with their states, and the last are as quick as the first.
 
+#![allow(clippy::print_stdout)] // the child tells the parent
+
 use std::num::NonZeroUsize;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -19,9 +21,9 @@ use crate::again::alone;
 use crate::stage;
 
 /// Memory that each further point may take [bytes]: its numbers while they are computed, as CSV text, and in the writer.
-const MOST_EACH: f64 = 4_000.0;
+const MOST_EACH: f64 = 2_500.0;
 /// Most memory of a map of a hundred thousand points [kB].
-const MOST_IN_ALL: f64 = 500_000.0;
+const MOST_IN_ALL: f64 = 200_000.0;
 
 /// From so many points on the pictures are drawn too.
 const DRAWN: usize = 100_000;
