@@ -119,6 +119,7 @@ fn random_machines_keep_their_books_say_how_they_ended_and_give_the_same_bits() 
         assert!(!csv.contains("NaN") && !csv.contains("inf"), "{csv}");
         for point in &one.points {
             says_how_it_ended(point);
+            ended[usize::from(!point.converged) + usize::from(point.status == Status::Failed)] += 1;
             if !point.converged {
                 let note = point.note.as_deref().unwrap_or("no reason").to_owned();
                 *how.entry(note.split(':').next().unwrap_or_default().to_owned()).or_insert(0) += 1;
@@ -139,6 +140,7 @@ fn random_machines_keep_their_books_say_how_they_ended_and_give_the_same_bits() 
     );
     // At the edge of what burns a machine fires in some cycles and not in others, for ever: it says so, and is no fault.
     let misfiring = how.get("misfires").copied().unwrap_or(0);
+    assert!(good + open + failed >= 2 * many, "each machine has two points or four");
     let steady = good + open + failed - misfiring;
     assert!(good * 100 >= LEAST_CONVERGED * steady, "{good} of {steady} that fire in each cycle converged: {why:#?}");
     assert!(misfiring * 5 <= good, "{misfiring} misfire: {why:#?}");
