@@ -2,7 +2,7 @@
 //!
 //! A file is written beside its place under a name of its own (`.tmp` at the end), brought to the disk, then renamed;
 //! then the folder is brought to the disk where the system can do that. When a step fails the piece is removed and a
-//! file of that name from an earlier run stays as it was. A kill leaves the piece; the next run in that folder removes it.
+//! file of that name from an earlier run stays as it was. A kill leaves the piece; the next run there removes it.
 
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -129,8 +129,8 @@ impl Sink {
         })
     }
 
-    /// Remove the pieces that killed runs left in the folder, and nothing else; returns how many. A piece that cannot be
-    /// removed stays: it is in nobody's way. To be called only while no other run writes into the folder.
+    /// Remove the pieces that killed runs left in the folder, and nothing else; returns how many. A piece that cannot
+    /// be removed stays: it is in nobody's way. To be called only while no other run writes into the folder.
     #[must_use]
     pub fn remove_left_pieces(&self) -> usize {
         let Ok(entries) = fs::read_dir(&self.folder) else { return 0 };

@@ -375,7 +375,8 @@ fn misfires(run: &Run) -> String {
     let lambda = run.record.trapped.lambda;
     let last = if lambda.is_finite() { format!("lambda {lambda:.2}") } else { "no fuel".to_owned() };
     format!(
-        "misfires: {} of the last {of} cycles did not fire; the last charge has {last}, it burns between {rich} and {lean}",
+        "misfires: {} of the last {of} cycles did not fire; the last charge has {last}, it burns between {rich} and \
+         {lean}",
         run.unfired
     )
 }

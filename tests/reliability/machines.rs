@@ -134,11 +134,11 @@ fn random_machines_keep_their_books_say_how_they_ended_and_give_the_same_bits() 
     stage(
         "random machines",
         &format!(
-            "{machines} taken, {refused} refused; {good} points converged, {open} not, {failed} failed {how:?}; largest \
-             defect of the books {worst:.1e} of 1e-9; same bytes on 1 and 2 threads"
+            "{machines} taken, {refused} refused; {good} points converged, {open} not, {failed} failed {how:?}; \
+             largest defect of the books {worst:.1e} of 1e-9; same bytes on 1 and 2 threads"
         ),
     );
-    // At the edge of what burns a machine fires in some cycles and not in others, for ever: it says so, and is no fault.
+    // At the edge of what burns a machine fires in some cycles and not in others, for ever: it says so, no fault.
     let misfiring = how.get("misfires").copied().unwrap_or(0);
     assert!(good + open + failed >= 2 * many, "each machine has two points or four");
     let steady = good + open + failed - misfiring;

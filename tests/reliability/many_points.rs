@@ -20,7 +20,7 @@ use bellmouth::study::sweep::PointSolver;
 use crate::again::alone;
 use crate::stage;
 
-/// Memory that each further point may take [bytes]: its numbers while they are computed, as CSV text, and in the writer.
+/// Memory that each further point may take [bytes]: its numbers while they are computed, and as CSV text.
 const MOST_EACH: f64 = 2_500.0;
 /// Most memory of a map of a hundred thousand points [kB].
 const MOST_IN_ALL: f64 = 200_000.0;
