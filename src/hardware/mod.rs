@@ -26,4 +26,5 @@ pub mod poppet_valve;
 pub mod slide;
 pub mod starter;
 pub mod stock;
+pub mod supply_line;
 pub mod vacuum_piston;

@@ -21,6 +21,7 @@ mod numeric;
 mod parts;
 mod power_correction;
 mod steps;
+mod supply;
 
 /// Says what the check stands on.
 fn source(text: &str) {
