@@ -18,6 +18,7 @@ pub mod orifice;
 pub mod pipe_flow;
 pub mod power_correction;
 pub mod riemann;
+pub mod road_load;
 pub mod stream;
 pub mod valve_flow;
 pub mod wiebe;

@@ -39,6 +39,7 @@ pub mod provenance;
 mod pump;
 mod quantity;
 mod reader;
+mod road;
 #[allow(clippy::module_inception)]
 mod setup;
 pub mod spec;
@@ -49,6 +50,7 @@ pub mod targets;
 mod template;
 mod throttle;
 mod timing;
+mod tyre;
 mod vacuum_piston;
 mod valve;
 mod vent;
