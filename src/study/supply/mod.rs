@@ -14,10 +14,10 @@ mod result;
 mod ride;
 mod run;
 
-pub use asked::{Asked, DemandPoint, full_throttle, rpm_points};
+pub use asked::{Asked, DemandPoint, EASED_SPEED, Hold, USUAL_SPEED, gather, points};
 pub use demand::{Demand, LEAN, LevelPoint};
 pub use jug::{JugReading, Measured, measured};
 pub use network::{Network, fluids};
 pub use result::{Held, MARGIN, PartHead, SupplyResult, TankLimit, TankRide};
 pub use ride::{Ending, LONGEST, Phase, Ride, Rider, TracePoint};
-pub use run::{SupplyError, run, runs};
+pub use run::{MPH, SupplyError, run, runs};

@@ -18,8 +18,11 @@ use crate::numeric::ode::OdeError;
 use crate::rig::settings::Settings;
 use crate::setup::{Setup, Supply};
 use crate::study::point;
+use crate::study::road_error::RoadError;
 use crate::study::tasks;
 
+/// One mile an hour [m/s]. Exact.
+pub const MPH: f64 = 0.447_04;
 /// Version of the layout.
 const SCHEMA: u32 = 1;
 /// Levels at which the held point is simulated, as shares of the bowl's depth [-].
@@ -36,6 +39,23 @@ pub enum SupplyError {
     /// The held point gave no numbers.
     #[error("the point held gave no numbers: {0}")]
     NoPoint(String),
+    /// A road speed was asked for and there is no vehicle.
+    #[error("a road speed needs the vehicle: write a heading [road] into the set-up, or give --rpm and --throttle")]
+    NoVehicle,
+    /// The engine cannot reach the speed.
+    #[error(
+        "the engine does not reach {:.0} mph ({:.0} km/h): at full throttle the highest speed is about {:.0} mph ({:.0} km/h)",
+        speed / MPH, speed * 3.6, top / MPH, top * 3.6
+    )]
+    Unreachable {
+        /// Speed asked for [m/s].
+        speed: f64,
+        /// Highest speed [m/s].
+        top: f64,
+    },
+    /// The speed cannot be held for another reason.
+    #[error("the speed cannot be held: {0}")]
+    Road(RoadError),
     /// The level could not be followed.
     #[error("the level in the bowl could not be followed: {0}")]
     Level(#[from] OdeError),
