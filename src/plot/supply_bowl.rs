@@ -15,13 +15,22 @@ const LONGEST: f64 = 1_800.0;
 /// Drawing or coding failed, or there is no number.
 pub fn supply_bowl(result: &SupplyResult, mph: bool) -> Result<Vec<u8>, PlotError> {
     let rides = &result.held.rides;
-    let ends = |r: &TankRide| r.ride.trace.last().map_or(0.0, |p| p.t);
-    let dry = rides.iter().filter(|r| r.ride.stops_after.is_some()).map(ends).fold(0.0, f64::max);
+    let ends = |r: &TankRide| {
+        let stop = r.ride.stops_after?;
+        Some(r.ride.trace.last().map_or(stop, |p| p.t).min(3.0 * stop + 120.0))
+    };
+    let dry = rides.iter().filter_map(ends).fold(0.0, f64::max);
     let until = if dry > 0.0 { dry.min(LONGEST) } else { QUIET };
     let x = || Scale::new("time [min]").within(0.0, until / 60.0);
     let curves = |name: &dyn Fn(&str) -> String, value: &dyn Fn(&TracePoint) -> f64, first: usize| {
-        let one =
-            |(i, r): (usize, &TankRide)| Series::new(&name(&r.tank), Kind::Computed, first + i, pairs(r, until, value));
+        let one = |(i, r): (usize, &TankRide)| {
+            Series::new(
+                &name(if r.tank == "full" { "tank full" } else { &r.tank }),
+                Kind::Computed,
+                first + i,
+                pairs(r, until, value),
+            )
+        };
         rides.iter().enumerate().map(one).collect::<Vec<Series>>()
     };
     let depth = 1e3 * result.line.bowl.depth();

@@ -48,7 +48,8 @@ fn chart(
     for (i, l) in result.limits.iter().enumerate() {
         let flow = 6e7 * l.into_bowl;
         // a supply far above what is asked would squeeze the curve: it is named, and drawn if there is room
-        let name = format!("supply, {}: {flow:.0} cc/min", l.tank);
+        let tank = if l.tank == "full" { "tank full" } else { &l.tank };
+        let name = format!("supply, {tank}: {flow:.0} cc/min");
         let shown = if flow <= 2.5 * most { flow } else { f64::NAN };
         high = high.max(if shown.is_finite() { shown } else { 0.0 });
         series.push(Series::new(&name, Kind::Computed, i + 1, vec![(ends.0, shown), (ends.1, shown)]));

@@ -2,16 +2,27 @@
 
 use super::number::rounded;
 use super::prose::wrapped;
-use super::supply_text::{cc_min, mm, point_words};
+use super::supply_text::{cc_min, mm, point_words, road_speed, tank_words};
 use super::table::table;
 use crate::study::supply::{Ending, LevelPoint, MPH, Ride, SupplyResult, TankRide};
 
 /// Metres in a mile.
 const MILE: f64 = 3_600.0 * MPH;
 
-/// The held point against the level, and the rides.
+/// A sentence for each ride.
 #[must_use]
-pub(super) fn ride(result: &SupplyResult) -> String {
+pub(super) fn rides(result: &SupplyResult) -> Vec<String> {
+    let held = &result.asked.held;
+    let what = match held.speed_m_s {
+        Some(speed) => road_speed(speed),
+        None => format!("{} rpm", rounded(Some(held.rpm), 0)),
+    };
+    result.held.rides.iter().map(|r| format!("{what} held, {}", words(r, result, held.speed_m_s))).collect()
+}
+
+/// The held point against the level.
+#[must_use]
+pub(super) fn levels(result: &SupplyResult) -> String {
     let held = &result.asked.held;
     let mut out = wrapped("", "  ", &format!("Held: {}", point_words(held)));
     out += &wrapped("", "  ", &format!("Eased off to: {}", point_words(&result.asked.eased)));
@@ -36,8 +47,7 @@ pub(super) fn ride(result: &SupplyResult) -> String {
     if result.held.levels.iter().any(|l| !l.fired || !l.converged) {
         out += "  ~ does not burn, * does not settle\n";
     }
-    let speed = held.speed_m_s;
-    out += &wrapped(
+    out + &wrapped(
         "",
         "  ",
         &format!(
@@ -45,11 +55,7 @@ pub(super) fn ride(result: &SupplyResult) -> String {
             rounded(Some(result.held.lean_limit * result.stoichiometric), 1),
             rounded(Some(1e6 * result.line.bowl.usable), 0)
         ),
-    );
-    for ride in &result.held.rides {
-        out += &wrapped("", "  ", &words(ride, result, speed));
-    }
-    out
+    )
 }
 
 fn words(tank: &TankRide, result: &SupplyResult, speed: Option<f64>) -> String {
@@ -73,7 +79,7 @@ fn words(tank: &TankRide, result: &SupplyResult, speed: Option<f64>) -> String {
             format!("{}; {fade}; {}", join(lean.filter(|_| r.leans_out_after < r.stops_after), stop), recovery(r))
         }
     };
-    format!("{}: {said}", tank.tank)
+    format!("{}: {said}", tank_words(&tank.tank))
 }
 
 fn settled(r: &Ride, result: &SupplyResult, lean: Option<String>) -> String {

@@ -4,7 +4,7 @@ use super::ReportError;
 use super::number::{per_cent, rounded};
 use super::prose::wrapped;
 use super::supply_jug_text::jug;
-use super::supply_ride_text::ride;
+use super::supply_ride_text::{levels, rides};
 use super::table::table;
 use crate::setup::CAUTIONS;
 use crate::study::fraction::throttle_phrase;
@@ -24,12 +24,12 @@ pub fn supply_json(result: &SupplyResult) -> Result<String, ReportError> {
 pub fn supply_text(result: &SupplyResult) -> String {
     let parts = [
         wrapped("", "  ", &format!("{}: fuel supply from tank to bowl", result.name)),
+        in_short(result),
         limits(result),
         heads(result),
         jug(result),
         demand(result),
-        verdicts(result),
-        ride(result),
+        levels(result),
         basis(result),
         cautions(),
     ];
@@ -61,7 +61,7 @@ fn headed(heading: &str, heads: &[&str], rows: &[Vec<String>]) -> String {
 fn limits(result: &SupplyResult) -> String {
     let row = |l: &TankLimit| {
         vec![
-            l.tank.clone(),
+            tank_words(&l.tank).to_owned(),
             mm(l.head, 0),
             cc_min(l.hose_end),
             cc_min(l.into_bowl),
@@ -106,7 +106,7 @@ fn demand(result: &SupplyResult) -> String {
             cc_min(MARGIN * p.fuel_m3_s),
         ]
     };
-    let heads = ["rpm", "lift %", "kW", "AFR", "cc/min", "150 %", "full", "reserve"];
+    let heads = ["rpm", "open %", "kW", "AFR", "cc/min", "150 %", "full", "reserve"];
     let full = asked.full.iter().map(|p| [common(p), kept(p)].concat()).collect::<Vec<_>>();
     let mut out = headed("What the engine takes at full throttle, and whether the supply keeps up", &heads, &full);
     if !asked.road.is_empty() {
@@ -132,38 +132,68 @@ fn demand(result: &SupplyResult) -> String {
     out
 }
 
-fn verdicts(result: &SupplyResult) -> String {
-    let mut out = String::new();
-    let most = result.asked.full.iter().filter(|p| p.sound).max_by(|a, b| a.fuel_m3_s.total_cmp(&b.fuel_m3_s));
-    if let Some(most) = most {
-        let lacks = result.limits.iter().filter(|l| l.over_full_throttle.is_some_and(|r| r < MARGIN));
-        let lacks = lacks.map(|l| l.tank.as_str()).collect::<Vec<_>>().join(" and ");
-        let kept = if lacks.is_empty() { "kept".to_owned() } else { format!("not kept: {lacks}") };
-        let text = format!(
-            "at full throttle the engine takes up to {} cc/min; the old rule for gravity feed, 150 % of that (14 CFR 23.955(b), a \
-             historical design rule), asks {} cc/min: {kept}",
-            cc_min(most.fuel_m3_s),
-            cc_min(MARGIN * most.fuel_m3_s),
-        );
-        out += &wrapped("", "  ", &text);
-    }
-    for l in &result.limits {
-        let mut said = Vec::new();
-        if !result.asked.road.is_empty() {
-            said.push(match l.road_speed_m_s {
-                Some(_) if l.road_all => "every road speed looked at".to_owned(),
-                Some(speed) => format!("{} on the road", road_speed(speed)),
-                None => "no road speed looked at".to_owned(),
-            });
-        }
-        said.push(match l.full_throttle_rpm {
-            Some(_) if l.full_throttle_all => "full throttle at any speed".to_owned(),
-            Some(rpm) => format!("full throttle up to {} rpm", rounded(Some(rpm), 0)),
-            None => "no full throttle at the speeds looked at".to_owned(),
+/// What matters, in sentences.
+fn in_short(result: &SupplyResult) -> String {
+    let mut said = result.limits.iter().map(|l| keeps_up(l, !result.asked.road.is_empty())).collect::<Vec<_>>();
+    said.extend(rides(result));
+    said.extend(rule(result));
+    let lines: String = said.iter().map(|line| wrapped("  ", "    ", line)).collect();
+    format!("In short\n{lines}")
+}
+
+/// `tank full`, `reserve`.
+#[must_use]
+pub(super) fn tank_words(tank: &str) -> &str {
+    if tank == "full" { "tank full" } else { tank }
+}
+
+fn keeps_up(l: &TankLimit, on_road: bool) -> String {
+    let mut said = Vec::new();
+    if on_road {
+        said.push(match l.road_speed_m_s {
+            Some(_) if l.road_all => "at every road speed looked at".to_owned(),
+            Some(speed) => format!("up to {} on the road", road_speed(speed)),
+            None => "at no road speed looked at".to_owned(),
         });
-        out += &wrapped("", "  ", &format!("{}: the supply keeps up with {}", l.tank, said.join(" and ")));
     }
-    out
+    said.push(match l.full_throttle_rpm {
+        Some(_) if l.full_throttle_all => "at full throttle at all engine speeds".to_owned(),
+        Some(rpm) => format!("at full throttle up to {} rpm", rounded(Some(rpm), 0)),
+        None => "at full throttle at none of the engine speeds looked at".to_owned(),
+    });
+    let (tank, flow) = (tank_words(&l.tank), cc_min(l.into_bowl));
+    format!("{tank}: {flow} cc/min run in, which keeps up {}", said.join(", and "))
+}
+
+/// The margin of gravity feeds, and the hole that it needs.
+fn rule(result: &SupplyResult) -> Option<String> {
+    let sound = result.asked.full.iter().filter(|p| p.sound);
+    let most = sound.map(|p| p.fuel_m3_s).reduce(f64::max)?;
+    let reserve = result.limits.last()?;
+    let hole = |flow: f64| mm(reserve.effective_bore * (flow / reserve.into_bowl).sqrt(), 1);
+    let lacks = result.limits.iter().filter(|l| l.over_full_throttle.is_some_and(|r| r < MARGIN));
+    let lacks = lacks.map(|l| tank_words(&l.tank)).collect::<Vec<_>>().join(" nor on ");
+    let kept = if lacks.is_empty() { "it is kept".to_owned() } else { format!("not kept with {lacks}") };
+    let needs = if lacks.is_empty() || !hole_is_known(reserve) {
+        String::new()
+    } else {
+        format!(
+            "; on reserve the whole way would have to pass like a hole of {} mm, for full throttle alone {} mm (now {})",
+            hole(MARGIN * most),
+            hole(most),
+            mm(reserve.effective_bore, 2)
+        )
+    };
+    Some(format!(
+        "full throttle takes up to {} cc/min; the old rule for gravity feed, 150 % of that (14 CFR 23.955(b), a historical design rule), \
+         asks {}: {kept}{needs}",
+        cc_min(most),
+        cc_min(MARGIN * most),
+    ))
+}
+
+fn hole_is_known(l: &TankLimit) -> bool {
+    l.into_bowl > 1e-9
 }
 
 fn basis(result: &SupplyResult) -> String {
@@ -171,8 +201,7 @@ fn basis(result: &SupplyResult) -> String {
     let points = asked.full.len() + asked.road.len() + result.held.levels.len() + result.held.eased_levels.len();
     let text = format!(
         "Simulated: the {points} operating points of the tables and of the levels ({} levels for the point held, {} for the one eased off to). \
-         Between them straight lines; the level follows by one equation, the tank's fuel held where it stands. Not modelled: wind at the \
-         vents, boiling fuel, a pump.",
+         Between them straight lines; the level follows by one equation, the tank's fuel held where it stands. `bellmouth check` lists what the file leaves to an estimate. Not modelled: wind at the vents, boiling fuel, a pump.",
         result.held.levels.len(),
         result.held.eased_levels.len()
     );

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::run::SupplyError;
 use crate::hardware::machine::Machine;
+use crate::numeric::table::linear;
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::point::{self, PointResult};
@@ -90,9 +91,14 @@ pub enum Hold {
 }
 
 /// Crank speeds at full throttle, over the highest [-].
-const FULL: [f64; 7] = [0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0];
+const FULL: [f64; 6] = [0.4, 0.52, 0.64, 0.76, 0.88, 1.0];
+/// Throttle to begin a search with, against the share of full throttle's torque that is wanted: `a + b share` [-]. From maps of singles of
+/// this kind; it decides how long a search takes, not what it finds.
+const GUESS: (f64, f64) = (0.12, 0.6);
 /// Road speeds looked at, over the highest [-]; at the very top a search may find too little power.
-const ROAD: [f64; 6] = [0.4, 0.52, 0.64, 0.76, 0.87, 0.97];
+const ROAD: [f64; 5] = [0.5, 0.64, 0.75, 0.85, 0.97];
+/// How near to the speed held or eased off to one of these is left out [-].
+const BESIDE: f64 = 0.04;
 /// Road speed that is held if none is said, over the highest [-]. Common practice, no source.
 pub const USUAL_SPEED: f64 = 0.85;
 /// Road speed eased off to if none is said, over the held one [-]. Common practice, no source.
@@ -102,7 +108,7 @@ const EASED_POINT: (f64, f64) = (0.75, 0.5);
 /// How far beyond the curve's highest speed a speed is still tried [-].
 const TRIED: f64 = 1.02;
 
-/// Points that [`gather`] looks at.
+/// Points that [`gather`] looks at, at most.
 #[must_use]
 pub fn points(setup: &Setup) -> usize {
     if setup.road.is_some() { FULL.len() + ROAD.len() + 2 } else { FULL.len() + 2 }
@@ -196,6 +202,11 @@ fn on_road(
     (threads, stop): (NonZeroUsize, &AtomicBool),
     on_run: &(dyn Fn(f64) + Sync),
 ) -> Result<Asked, SupplyError> {
+    let most = torque.clone();
+    let guess = |rpm: f64, wanted: f64| {
+        let full = linear(&most, rpm);
+        (full > 0.0).then(|| (GUESS.0 + GUESS.1 * (wanted / full).clamp(0.0, 1.0)).min(1.0))
+    };
     let top = FullThrottle::through(torque).and_then(|curve| top_speed::on_curve(road, &curve));
     let top = top.ok_or(SupplyError::Road(RoadError::HoldsNone))?.speed_m_s;
     let machine = road.machine;
@@ -209,10 +220,12 @@ fn on_road(
         Hold::Point { .. } | Hold::Usual => USUAL_SPEED * top,
     };
     let eased_speed = ease.unwrap_or(EASED_SPEED * held_speed);
-    let mut speeds: Vec<f64> = ROAD.iter().map(|share| share * top).chain([held_speed, eased_speed]).collect();
+    let beside = |v: &f64| [held_speed, eased_speed].iter().any(|other| (v / other - 1.0).abs() < BESIDE);
+    let others = ROAD.iter().map(|share| share * top).filter(|v| !beside(v));
+    let mut speeds: Vec<f64> = others.chain([held_speed, eased_speed]).collect();
     speeds.sort_by(f64::total_cmp);
     let done = tasks::in_order(speeds.len(), threads, stop, &|i| {
-        let found = road.hold(&Speed { speed_m_s: speeds[i], gear: None }, &|_, _| None);
+        let found = road.hold(&Speed { speed_m_s: speeds[i], gear: None }, &guess);
         on_run(road.machine.engine.highest_rpm * 0.6);
         found
     });
