@@ -8,8 +8,7 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
-use super::road_speed::{self, RoadSpeed};
-use super::{cell_size, courant, free_parts, opening, speeds, time_limit};
+use super::{cell_size, courant, free_parts, opening, road, speeds, time_limit};
 use crate::hardware::part::Part;
 
 /// Order of the help: what it is for, examples, then the rest.
@@ -55,6 +54,7 @@ pub enum Command {
   bellmouth map mine.toml --throttle '1/8, 1/2, 1' --rpm '1500 to 6500 by 500'
   bellmouth map mine.toml --steps --rpm 4000
   bellmouth map mine.toml --json > map.json
+  bellmouth map mine.toml --speed '60 mph'
   bellmouth map mine.toml --resume")]
     Map(Map),
     /// Compute one operating point over crank angle
@@ -163,6 +163,12 @@ pub struct Map {
     /// Give up a point after so many seconds; what is given up depends on how busy the computer is [default: no limit]
     #[arg(long, value_name = "SECONDS", value_parser = time_limit::seconds, allow_hyphen_values = true)]
     pub most_seconds: Option<std::time::Duration>,
+    /// Say where on the map the machine rides at a road speed, as '60 mph' or '95 km/h'; may be repeated, needs [road]
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true)]
+    pub speed: Vec<road::RoadSpeed>,
+    /// Gear for --speed, from 1 [default: the highest that holds it above twice the idle speed]
+    #[arg(long, value_name = "N", value_parser = road::gear, allow_hyphen_values = true, requires = "speed")]
+    pub gear: Option<usize>,
 }
 
 /// Arguments of `cycle`.
@@ -273,12 +279,12 @@ pub struct Supply {
     #[command(flatten)]
     pub setup: SetupFile,
     /// Road speed to hold, as '70 mph' or '110 km/h'; needs [road] [default: 85 % of the highest]
-    #[arg(long, value_name = "SPEED", value_parser = road_speed::road_speed, allow_hyphen_values = true,
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true,
         conflicts_with_all = ["rpm", "throttle"])]
-    pub speed: Option<RoadSpeed>,
+    pub speed: Option<road::RoadSpeed>,
     /// Road speed to ease off to [default: 3/4 of the one held]
-    #[arg(long, value_name = "SPEED", value_parser = road_speed::road_speed, allow_hyphen_values = true)]
-    pub ease: Option<RoadSpeed>,
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true)]
+    pub ease: Option<road::RoadSpeed>,
     /// Crank speed to hold in place of a road speed [rpm]
     #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true)]
     pub rpm: Option<f64>,

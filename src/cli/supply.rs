@@ -14,6 +14,7 @@ use crate::report::{Sink, supply_csv, supply_json, supply_text};
 use crate::setup::Setup;
 use crate::study::supply::{self, Hold, SupplyError, SupplyResult};
 use crate::study::sweep::cost;
+use crate::units::road::SpeedUnit;
 
 /// Computes the supply and writes its files.
 ///
@@ -28,7 +29,7 @@ pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
     };
     assembled::check(&setup.machine, &settings)?;
     let hold = hold(arguments, &setup)?;
-    let ease = arguments.ease.as_ref().map(|s| s.metres_per_second);
+    let ease = arguments.ease.as_ref().map(|s| s.speed);
     let threads = arguments.threads.or_else(|| std::thread::available_parallelism().ok()).unwrap_or(NonZeroUsize::MIN);
     let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
     let stop = interrupt::listen();
@@ -39,7 +40,7 @@ pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
     let heard = |rpm| progress.lock().unwrap_or_else(PoisonError::into_inner).advance(rpm);
     let with = (threads, &*stop);
     let found = supply::gather(&setup, (hold, ease), &settings, with, &heard)
-        .and_then(|asked| supply::run(&setup, &line, asked, &settings, with, &heard));
+        .and_then(|asked| supply::run(&setup, &line, (asked, unit(arguments)), &settings, with, &heard));
     let took = progress.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
     let result = match found {
         Ok(result) => result,
@@ -47,7 +48,15 @@ pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
             say("stopped; nothing is written");
             return Ok(Ending::Interrupted);
         }
-        Err(error @ (SupplyError::NoVehicle | SupplyError::Unreachable { .. } | SupplyError::Road(_))) => {
+        Err(SupplyError::Unreachable { speed, top }) => {
+            let (speed, top) = (unit(arguments).both(speed), unit(arguments).both(top));
+            let help = "help: ask for less; a smaller `drag_area` or another gearing under [road] would raise it";
+            let text = format!(
+                "error: the engine does not reach {speed}; at full throttle its highest is about {top}\n{help}"
+            );
+            return Err(Failure::Input(text));
+        }
+        Err(error @ (SupplyError::NoVehicle | SupplyError::Road(_))) => {
             return Err(Failure::Input(format!("error: {error}")));
         }
         Err(error) => {
@@ -56,7 +65,7 @@ pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
         }
     };
     say(format_args!("{points} points in {}", clock::exact(took)));
-    let written = write(&sink, &result, mph(arguments))?;
+    let written = write(&sink, &result)?;
     console::print(&if arguments.json { supply_json(&result)? } else { supply_text(&result) })?;
     for path in written {
         say(format_args!("wrote {}", path.display()));
@@ -65,15 +74,15 @@ pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
     Ok(if sound { Ending::Done } else { Ending::NotConverged })
 }
 
-/// Whether road speeds are drawn in mph: unless the speed was asked for in km/h or m/s.
-fn mph(arguments: &Supply) -> bool {
-    arguments.speed.as_ref().is_none_or(|s| s.mph)
+/// The unit in which road speeds are said first: the one that was written.
+fn unit(arguments: &Supply) -> SpeedUnit {
+    arguments.speed.or(arguments.ease).map_or(SpeedUnit::default(), |s| s.unit)
 }
 
 fn hold(arguments: &Supply, setup: &Setup) -> Result<Hold, Failure> {
     let refuse = |text: String| Err(Failure::Input(format!("error: {text}")));
     if let Some(speed) = &arguments.speed {
-        return Ok(Hold::Speed(speed.metres_per_second));
+        return Ok(Hold::Speed(speed.speed));
     }
     let Some(rpm) = arguments.rpm else { return Ok(Hold::Usual) };
     let (idle, highest) = (setup.machine.engine.idle_rpm, setup.machine.engine.highest_rpm);
@@ -85,11 +94,11 @@ fn hold(arguments: &Supply, setup: &Setup) -> Result<Hold, Failure> {
     Ok(Hold::Point { rpm, throttle: arguments.throttle.unwrap_or(1.0) })
 }
 
-fn write(sink: &Sink, result: &SupplyResult, mph: bool) -> Result<Vec<PathBuf>, Failure> {
+fn write(sink: &Sink, result: &SupplyResult) -> Result<Vec<PathBuf>, Failure> {
     Ok(vec![
         sink.write("supply.json", supply_json(result)?.as_bytes())?,
         sink.write("supply.csv", supply_csv(result)?.as_bytes())?,
-        sink.write("supply_demand.png", &supply_demand(result, mph)?)?,
-        sink.write("supply_bowl.png", &supply_bowl(result, mph)?)?,
+        sink.write("supply_demand.png", &supply_demand(result)?)?,
+        sink.write("supply_bowl.png", &supply_bowl(result)?)?,
     ])
 }

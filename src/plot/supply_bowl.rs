@@ -2,18 +2,18 @@
 
 use super::PlotError;
 use super::comparison::{Chart, Comparison, Kind, Scale, Series, comparison};
-use crate::study::supply::{Ending, MPH, SupplyResult, TankRide, TracePoint};
+use crate::study::supply::{Ending, SupplyResult, TankRide, TracePoint};
 
 /// Time shown where nothing runs dry [s].
 const QUIET: f64 = 180.0;
 /// Longest time shown [s].
 const LONGEST: f64 = 1_800.0;
 
-/// The picture as the bytes of a PNG file; the road speed in mph or km/h.
+/// The picture as the bytes of a PNG file.
 ///
 /// # Errors
 /// Drawing or coding failed, or there is no number.
-pub fn supply_bowl(result: &SupplyResult, mph: bool) -> Result<Vec<u8>, PlotError> {
+pub fn supply_bowl(result: &SupplyResult) -> Result<Vec<u8>, PlotError> {
     let rides = &result.held.rides;
     let ends = |r: &TankRide| {
         let stop = r.ride.stops_after?;
@@ -52,8 +52,7 @@ pub fn supply_bowl(result: &SupplyResult, mph: bool) -> Result<Vec<u8>, PlotErro
     };
     let held = &result.asked.held;
     let what = match held.speed_m_s {
-        Some(v) if mph => format!("{:.0} mph held", v / MPH),
-        Some(v) => format!("{:.0} km/h held", 3.6 * v),
+        Some(v) => format!("{} held", result.speed_unit.said(v)),
         None => format!("{:.0} rpm held", held.rpm),
     };
     let most = flow.iter().flat_map(|s| &s.points).map(|p| p.1).filter(|v| v.is_finite()).fold(1.0, f64::max);

@@ -2,19 +2,19 @@
 
 use super::PlotError;
 use super::comparison::{Chart, Comparison, Kind, Scale, Series, comparison};
-use crate::study::supply::{DemandPoint, MARGIN, MPH, SupplyResult};
+use crate::study::supply::{DemandPoint, MARGIN, SupplyResult};
 
-/// The picture as the bytes of a PNG file; road speeds in mph or in km/h.
+/// The picture as the bytes of a PNG file.
 ///
 /// # Errors
 /// Drawing or coding failed, or there is no number.
-pub fn supply_demand(result: &SupplyResult, mph: bool) -> Result<Vec<u8>, PlotError> {
+pub fn supply_demand(result: &SupplyResult) -> Result<Vec<u8>, PlotError> {
     let asked = &result.asked;
-    let (unit, scale) = if mph { ("mph", 1.0 / MPH) } else { ("km/h", 3.6) };
+    let unit = result.speed_unit;
     let mut rows = Vec::new();
     if !asked.road.is_empty() {
-        let x = |p: &DemandPoint| p.speed_m_s.map(|v| v * scale);
-        let axis = format!("road speed [{unit}]");
+        let x = |p: &DemandPoint| p.speed_m_s.map(|v| unit.from_si(v));
+        let axis = format!("road speed [{}]", unit.name());
         rows.push(chart(result, "Held on the road", &axis, &asked.road, &x));
     }
     rows.push(chart(result, "At full throttle", "crank speed [rpm]", &asked.full, &|p| Some(p.rpm)));

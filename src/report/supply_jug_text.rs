@@ -1,7 +1,7 @@
 //! What the jug tests say, as text.
 
 use super::prose::wrapped;
-use super::supply_text::{cc_min, mm, road_speed};
+use super::supply_text::{cc_min, mm, tank_words};
 use crate::setup::JugEnd;
 use crate::study::supply::{JugReading, Measured, SupplyResult};
 
@@ -78,8 +78,8 @@ fn sentences(m: &Measured, result: &SupplyResult) -> Vec<String> {
     }
     for l in &result.limits {
         if let Some(speed) = l.road_speed_m_s {
-            let text = if l.road_all { "every road speed looked at".to_owned() } else { road_speed(speed) };
-            said.push(format!("with that, {}: {text} can be held", l.tank));
+            let text = if l.road_all { "every road speed looked at".to_owned() } else { result.speed_unit.both(speed) };
+            said.push(format!("with that, {}: {text} can be held", tank_words(&l.tank)));
         }
     }
     said

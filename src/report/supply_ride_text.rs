@@ -2,19 +2,19 @@
 
 use super::number::rounded;
 use super::prose::wrapped;
-use super::supply_text::{cc_min, mm, point_words, road_speed, tank_words};
+use super::supply_text::{cc_min, mm, point_words, tank_words};
 use super::table::table;
-use crate::study::supply::{Ending, LevelPoint, MPH, Ride, SupplyResult, TankRide};
+use crate::study::supply::{Ending, LevelPoint, Ride, SupplyResult, TankRide};
 
-/// Metres in a mile.
-const MILE: f64 = 3_600.0 * MPH;
+/// Metres in a mile, exact.
+const MILE: f64 = 1_609.344;
 
 /// A sentence for each ride.
 #[must_use]
 pub(super) fn rides(result: &SupplyResult) -> Vec<String> {
     let held = &result.asked.held;
     let what = match held.speed_m_s {
-        Some(speed) => road_speed(speed),
+        Some(speed) => result.speed_unit.both(speed),
         None => format!("{} rpm", rounded(Some(held.rpm), 0)),
     };
     result.held.rides.iter().map(|r| format!("{what} held, {}", words(r, result, held.speed_m_s))).collect()
@@ -24,8 +24,8 @@ pub(super) fn rides(result: &SupplyResult) -> Vec<String> {
 #[must_use]
 pub(super) fn levels(result: &SupplyResult) -> String {
     let held = &result.asked.held;
-    let mut out = wrapped("", "  ", &format!("Held: {}", point_words(held)));
-    out += &wrapped("", "  ", &format!("Eased off to: {}", point_words(&result.asked.eased)));
+    let mut out = wrapped("", "  ", &format!("Held: {}", point_words(held, result.speed_unit)));
+    out += &wrapped("", "  ", &format!("Eased off to: {}", point_words(&result.asked.eased, result.speed_unit)));
     let row = |l: &LevelPoint| {
         let mark = if !l.fired {
             "~"

@@ -8,7 +8,8 @@ use super::supply_ride_text::{levels, rides};
 use super::table::table;
 use crate::setup::CAUTIONS;
 use crate::study::fraction::throttle_phrase;
-use crate::study::supply::{DemandPoint, MARGIN, MPH, SupplyResult, TankLimit};
+use crate::study::supply::{DemandPoint, MARGIN, SupplyResult, TankLimit};
+use crate::units::road::SpeedUnit;
 
 /// The answer as JSON text.
 ///
@@ -46,12 +47,6 @@ pub(super) fn cc_min(flow: f64) -> String {
 #[must_use]
 pub(super) fn mm(metres: f64, decimals: usize) -> String {
     rounded(Some(1e3 * metres), decimals)
-}
-
-/// `70 mph (113 km/h)`.
-#[must_use]
-pub(super) fn road_speed(speed: f64) -> String {
-    format!("{} mph ({} km/h)", rounded(Some(speed / MPH), 0), rounded(Some(3.6 * speed), 0))
 }
 
 fn headed(heading: &str, heads: &[&str], rows: &[Vec<String>]) -> String {
@@ -92,7 +87,7 @@ fn heads(result: &SupplyResult) -> String {
 }
 
 fn demand(result: &SupplyResult) -> String {
-    let asked = &result.asked;
+    let (asked, unit) = (&result.asked, result.speed_unit);
     let keeps = |p: &DemandPoint, l: &TankLimit| if p.fuel_m3_s <= l.into_bowl { "yes" } else { "no" };
     let kept = |p: &DemandPoint| result.limits.iter().map(|l| keeps(p, l).to_owned()).collect::<Vec<_>>();
     let common = |p: &DemandPoint| {
@@ -113,18 +108,18 @@ fn demand(result: &SupplyResult) -> String {
         let row = |p: &DemandPoint| {
             let speed = p.speed_m_s.unwrap_or(f64::NAN);
             let first = vec![
-                rounded(Some(speed / MPH), 0),
-                rounded(Some(3.6 * speed), 0),
+                rounded(Some(unit.from_si(speed)), 0),
+                rounded(Some(unit.other().from_si(speed)), 0),
                 p.gear.map_or("-".to_owned(), |g| g.to_string()),
             ];
             [first, common(p), kept(p)].concat()
         };
-        let heads = [&["mph", "km/h", "gear"][..], &heads[..]].concat();
+        let heads = [&[unit.name(), unit.other().name(), "gear"][..], &heads[..]].concat();
         let rows = asked.road.iter().map(row).collect::<Vec<_>>();
         out += &format!("\n{}", headed("The same on the road", &heads, &rows));
     }
     for (speed, why) in &asked.road_failed {
-        out += &wrapped("  ", "    ", &format!("{}: not found: {why}", road_speed(*speed)));
+        out += &wrapped("  ", "    ", &format!("{}: not found: {why}", result.speed_unit.both(*speed)));
     }
     if asked.full.iter().chain(&asked.road).any(|p| !p.sound) {
         out += "  * does not burn steadily, left out of what follows\n";
@@ -134,7 +129,7 @@ fn demand(result: &SupplyResult) -> String {
 
 /// What matters, in sentences.
 fn in_short(result: &SupplyResult) -> String {
-    let mut said = result.limits.iter().map(|l| keeps_up(l, !result.asked.road.is_empty())).collect::<Vec<_>>();
+    let mut said = result.limits.iter().map(|l| keeps_up(l, result)).collect::<Vec<_>>();
     said.extend(rides(result));
     said.extend(rule(result));
     let lines: String = said.iter().map(|line| wrapped("  ", "    ", line)).collect();
@@ -147,12 +142,12 @@ pub(super) fn tank_words(tank: &str) -> &str {
     if tank == "full" { "tank full" } else { tank }
 }
 
-fn keeps_up(l: &TankLimit, on_road: bool) -> String {
+fn keeps_up(l: &TankLimit, result: &SupplyResult) -> String {
     let mut said = Vec::new();
-    if on_road {
+    if !result.asked.road.is_empty() {
         said.push(match l.road_speed_m_s {
             Some(_) if l.road_all => "at every road speed looked at".to_owned(),
-            Some(speed) => format!("up to {} on the road", road_speed(speed)),
+            Some(speed) => format!("up to {} on the road", result.speed_unit.both(speed)),
             None => "at no road speed looked at".to_owned(),
         });
     }
@@ -216,9 +211,9 @@ fn cautions() -> String {
 
 /// What is held, in words.
 #[must_use]
-pub(super) fn point_words(p: &DemandPoint) -> String {
+pub(super) fn point_words(p: &DemandPoint, unit: SpeedUnit) -> String {
     let place = match p.speed_m_s {
-        Some(speed) => format!("{}, gear {}", road_speed(speed), p.gear.unwrap_or(0)),
+        Some(speed) => format!("{}, gear {}", unit.both(speed), p.gear.unwrap_or(0)),
         None => "on the bench".to_owned(),
     };
     let opening = if p.throttle >= 1.0 {

@@ -20,6 +20,8 @@ pub mod rejet;
 pub mod resume;
 pub mod road;
 pub mod road_error;
+pub mod road_line;
+pub mod road_result;
 mod road_throttle;
 pub mod same_mixture;
 pub mod selection;

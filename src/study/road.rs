@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use super::part_say::{self, Say};
 use super::point::{PointResult, RigState};
 use super::road_error::RoadError;
-use super::road_throttle::{Search, Start, throttle};
+use super::road_throttle::{self, Search, Start, throttle};
 use super::tasks;
 use super::top_speed::{self, TopSpeed};
 use crate::hardware::machine::Machine;
@@ -118,6 +118,30 @@ impl OnRoad<'_> {
         Ok(gears)
     }
 
+    /// The gear in which the speed `asked` can be held, by full throttle alone.
+    ///
+    /// # Errors
+    /// In none, and why.
+    pub fn gear_for(&self, asked: &Asked) -> Result<usize, RoadError> {
+        let mut weak: Option<Weak> = None;
+        for gear in self.candidates(asked)? {
+            let Some((rpm, wanted)) = self.wanted(asked.speed_m_s, gear) else { continue };
+            match road_throttle::has(self.machine, rpm, wanted, self.settings)? {
+                has_nm if has_nm >= wanted => return Ok(gear),
+                has_nm => weak = Weak::stronger(weak, gear, rpm, has_nm),
+            }
+        }
+        Err(self.too_weak(asked, weak))
+    }
+
+    fn too_weak(&self, asked: &Asked, weak: Option<Weak>) -> RoadError {
+        let wanted_kw = 1e-3 * self.wanted_power(asked.speed_m_s);
+        match weak {
+            Some(Weak { gear, rpm, has_kw }) => RoadError::TooWeak { gear, rpm, has_kw, wanted_kw },
+            None => RoadError::Failed("no gear serves this speed".into()),
+        }
+    }
+
     /// Holds the speed `asked`; `start` gives a first guess of the throttle at a crank speed and torque.
     ///
     /// # Errors
@@ -150,19 +174,10 @@ impl OnRoad<'_> {
                 Search::Found(found) => {
                     return Ok((self.held(asked.speed_m_s, gear, wanted_nm, found.point, found.runs), found.state));
                 }
-                Search::TooWeak { has_nm } => {
-                    let has_kw = 1e-3 * has_nm * rpm * PI / 30.0;
-                    if weak.is_none_or(|w| has_kw > w.has_kw) {
-                        weak = Some(Weak { gear, rpm, has_kw });
-                    }
-                }
+                Search::TooWeak { has_nm } => weak = Weak::stronger(weak, gear, rpm, has_nm),
             }
         }
-        let wanted_kw = 1e-3 * self.wanted_power(asked.speed_m_s);
-        Err(match weak {
-            Some(Weak { gear, rpm, has_kw }) => RoadError::TooWeak { gear, rpm, has_kw, wanted_kw },
-            None => RoadError::Failed("no gear serves this speed".into()),
-        })
+        Err(self.too_weak(asked, weak))
     }
 
     fn held(&self, speed: f64, gear: usize, wanted: f64, point: PointResult, runs: u32) -> RoadPoint {
@@ -196,6 +211,14 @@ struct Weak {
     gear: usize,
     rpm: f64,
     has_kw: f64,
+}
+
+impl Weak {
+    /// The one with more power.
+    fn stronger(other: Option<Self>, gear: usize, rpm: f64, has_nm: f64) -> Option<Self> {
+        let this = Self { gear, rpm, has_kw: 1e-3 * has_nm * rpm * PI / 30.0 };
+        other.filter(|o| o.has_kw >= this.has_kw).or(Some(this))
+    }
 }
 
 /// Holds each of `asked`, in their order, on `threads` threads, without the parts' say. None if it was stopped before its

@@ -139,6 +139,23 @@ impl Runs<'_> {
     }
 }
 
+/// Torque at full throttle [N m], or the most at the throttles below it where that is less than `wanted` [N m].
+///
+/// # Errors
+/// A point failed.
+pub fn has(machine: &Machine, rpm: f64, wanted: f64, settings: &Settings) -> Result<f64, RoadError> {
+    let start = Start { rpm, wanted, tolerance: 0.0, guess: None };
+    let mut runs = Runs { machine, settings, start: &start, parent: None, count: 0, found: None };
+    let mut best = f64::NEG_INFINITY;
+    for throttle in std::iter::once(1.0).chain(BELOW_FULL) {
+        best = best.max(runs.run(throttle)?.off + wanted);
+        if best >= wanted {
+            break;
+        }
+    }
+    Ok(best)
+}
+
 /// The throttle that gives the wanted torque.
 ///
 /// # Errors

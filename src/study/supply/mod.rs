@@ -20,4 +20,4 @@ pub use jug::{JugReading, Measured, measured};
 pub use network::{Network, fluids};
 pub use result::{Held, MARGIN, PartHead, SupplyResult, TankLimit, TankRide};
 pub use ride::{Ending, LONGEST, Phase, Ride, Rider, TracePoint};
-pub use run::{MPH, SupplyError, run, runs};
+pub use run::{SupplyError, run, runs};

@@ -7,6 +7,7 @@ use super::demand::LevelPoint;
 use super::jug::Measured;
 use super::ride::Ride;
 use crate::hardware::supply_line::{Part, SupplyLine};
+use crate::units::road::SpeedUnit;
 
 /// Supply over the most that the engine takes [-] that a gravity feed shall give. Source: 14 CFR 23.955(b), edition of 2014, for
 /// aeroplanes at take-off; rewritten since, here a historical design rule.
@@ -89,6 +90,8 @@ pub struct SupplyResult {
     pub measured: Option<Measured>,
     /// Tank full, then reserve.
     pub limits: Vec<TankLimit>,
+    /// The unit in which road speeds are said first.
+    pub speed_unit: SpeedUnit,
     /// Operating points.
     pub asked: Asked,
     /// The held point.

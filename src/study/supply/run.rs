@@ -20,9 +20,8 @@ use crate::setup::{Setup, Supply};
 use crate::study::point;
 use crate::study::road_error::RoadError;
 use crate::study::tasks;
+use crate::units::road::SpeedUnit;
 
-/// One mile an hour [m/s]. Exact.
-pub const MPH: f64 = 0.447_04;
 /// Version of the layout.
 const SCHEMA: u32 = 1;
 /// Levels at which the held point is simulated, as shares of the bowl's depth [-].
@@ -44,8 +43,8 @@ pub enum SupplyError {
     NoVehicle,
     /// The engine cannot reach the speed.
     #[error(
-        "the engine does not reach {:.0} mph ({:.0} km/h): at full throttle the highest speed is about {:.0} mph ({:.0} km/h)",
-        speed / MPH, speed * 3.6, top / MPH, top * 3.6
+        "the engine does not reach {}: at full throttle the highest speed is about {}",
+        SpeedUnit::default().both(*speed), SpeedUnit::default().both(*top)
     )]
     Unreachable {
         /// Speed asked for [m/s].
@@ -74,7 +73,7 @@ pub fn runs() -> usize {
 pub fn run(
     setup: &Setup,
     supply: &Supply,
-    asked: Asked,
+    (asked, speed_unit): (Asked, SpeedUnit),
     settings: &Settings,
     with: (NonZeroUsize, &AtomicBool),
     on_run: &(dyn Fn(f64) + Sync),
@@ -94,6 +93,7 @@ pub fn run(
         line,
         measured,
         limits,
+        speed_unit,
         asked,
         held,
         setup: setup.to_json(),
