@@ -157,7 +157,7 @@ fn keeps_up(l: &TankLimit, result: &SupplyResult) -> String {
         None => "at full throttle at none of the engine speeds looked at".to_owned(),
     });
     let (tank, flow) = (tank_words(&l.tank), cc_min(l.into_bowl));
-    format!("{tank}: {flow} cc/min run in, which keeps up {}", said.join(", and "))
+    format!("{tank}: {flow} cc/min run in, enough {}", said.join(", and "))
 }
 
 /// The margin of gravity feeds, and the hole that it needs.

@@ -22,6 +22,7 @@ mod parts;
 mod power_correction;
 mod steps;
 mod supply;
+mod supply_bowl;
 
 /// Says what the check stands on.
 fn source(text: &str) {

@@ -6,7 +6,13 @@ use std::path::Path;
 use bellmouth::diagnostics::Warned;
 use bellmouth::setup::{End, Origin, Setup, load, load_text, template};
 
-const FILES: [&str; 3] = ["scenarios/sidecar_34mm.toml", "scenarios/sidecar_38mm.toml", "tests/trade/single_650.toml"];
+const FILES: [&str; 5] = [
+    "scenarios/sidecar_34mm.toml",
+    "scenarios/sidecar_38mm.toml",
+    "scenarios/supply_crushed_inlet.toml",
+    "scenarios/supply_bored_inlet.toml",
+    "tests/trade/single_650.toml",
+];
 
 /// Every set-up of the repository, the template among them.
 fn all() -> Vec<(String, Warned<Setup>)> {

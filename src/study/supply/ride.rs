@@ -96,6 +96,8 @@ pub struct Ride {
     pub tank_out: f64,
     /// Fuel into the engine [m3].
     pub engine_in: f64,
+    /// Fuel missing below the set level at the end of all that [m3].
+    pub missing: f64,
 }
 
 /// Everything that a ride needs.
@@ -204,6 +206,7 @@ impl Rider<'_> {
             trace,
             tank_out: y[1],
             engine_in: y[2],
+            missing: y[0],
         };
         if matches!(ending, Ending::RanDry | Ending::Silent) {
             ride.stops_after = Some(t);
@@ -242,7 +245,7 @@ impl Rider<'_> {
             let shown = recovered.map_or(end, |r| (now + 1.6 * (r - now)).min(end));
             self.record(&mut ride.trace, &eased, (Phase::Eased, slow), shown);
         }
-        (ride.tank_out, ride.engine_in) = (last[1], last[2]);
+        (ride.missing, ride.tank_out, ride.engine_in) = (last[0], last[1], last[2]);
         Ok(())
     }
 
