@@ -23,8 +23,10 @@ pub const LONGEST: f64 = 3_600.0;
 const HOLDS_ON: f64 = 5.0;
 /// Time constant of tank and vent from which the depression is a state of its own [s]; a quicker vent is a resistance.
 const SLOW_VENT: f64 = 2.0;
-/// Change of the level below which it counts as settled, over what the engine takes [-].
+/// Change of the level below which it counts as settled with a slow vent, over what the engine takes [-].
 const SETTLED: f64 = 1e-5;
+/// How near to where it settles the level is followed, over the way there [-]: closer it creeps, and a quick float makes the equation stiff.
+const NEAR: f64 = 2e-3;
 /// Share of the way back at which the bowl counts as recovered [-].
 const RECOVERED: f64 = 0.9;
 
@@ -129,6 +131,16 @@ impl Rider<'_> {
         self.vent.slope(flow) * self.network.line.tank.air / self.air_pressure > SLOW_VENT
     }
 
+    /// Missing fuel [m3] at which the needle passes what is asked; none if it never does, or with a slow vent.
+    fn rest(&self, demand: &Demand, slow: bool) -> Option<f64> {
+        let bowl = &self.network.line.bowl;
+        let spare = |x: f64| {
+            let y = State::new(x, 0.0, 0.0, 0.0);
+            self.supply(&y, false) - demand.fuel(x / bowl.area)
+        };
+        root::find(spare, 0.0, bowl.usable, 1e-9 * bowl.usable).ok().map(|r| r.x).filter(|_| !slow)
+    }
+
     /// Supply [m3/s] at a state.
     fn supply(&self, y: &State, slow: bool) -> f64 {
         let fall = (y[0] / self.network.line.bowl.area).max(0.0);
@@ -179,9 +191,14 @@ impl Rider<'_> {
         let slow = self.slow_vent();
         let silent = self.held.silent.map(|fall| fall * bowl.area).filter(|x| *x < bowl.usable);
         let end = silent.unwrap_or(bowl.usable);
-        let settled = |y: &State| {
-            let slope = self.slope(y, Phase::Held, slow);
-            slope[0].abs() < SETTLED * slope[2] && slope[3].abs() < 1e-3
+        let rest = self.rest(self.held, slow);
+        let settled = |y: &State| match rest {
+            Some(x) => y[0] >= (1.0 - NEAR) * x,
+            None if slow => {
+                let slope = self.slope(y, Phase::Held, slow);
+                slope[0].abs() < SETTLED * slope[2] && slope[3].abs() < 1e-3
+            }
+            None => false,
         };
         let held = self.stretch((0.0, LONGEST), State::zeros(), (Phase::Held, slow), |y| y[0] >= end || settled(y))?;
         let mut trace = Vec::new();
@@ -202,7 +219,7 @@ impl Rider<'_> {
             dry_lambda: None,
             dry_burns: false,
             recovers_after: None,
-            fall: y[0] / bowl.area,
+            fall: rest.filter(|_| ending == Ending::Settled).unwrap_or(y[0]) / bowl.area,
             trace,
             tank_out: y[1],
             engine_in: y[2],
@@ -232,11 +249,11 @@ impl Rider<'_> {
         if let Some((t, last)) = dry.last() {
             (now, y) = (t, last);
         }
-        let back = |y: &State| {
-            let slope = self.slope(y, Phase::Eased, slow);
-            slope[0] > -SETTLED * slope[2].max(1e-12) && slope[3].abs() < 1e-3
-        };
-        let eased = self.stretch((now, now + LONGEST), y, (Phase::Eased, slow), |y| back(y) || y[0] > bowl.usable)?;
+        let (from, rest) = (y[0], self.rest(self.eased, slow));
+        // slower than that it would take more than the longest ride
+        let creeps = |y: &State| self.slope(y, Phase::Eased, slow)[0] > -bowl.usable / LONGEST;
+        let back = |y: &State| rest.is_some_and(|x| y[0] - x <= NEAR * (from - x)) || creeps(y);
+        let eased = self.stretch((now, now + LONGEST), y, (Phase::Eased, slow), |y| back(y))?;
         let (end, last) = eased.last().unwrap_or((now, y));
         if y[0] - last[0] > 0.05 * bowl.usable {
             let target = y[0] - RECOVERED * (y[0] - last[0]);
