@@ -55,11 +55,11 @@ pub fn road_words(vehicle: &RoadVehicle, unit: SpeedUnit) -> String {
     }
 }
 
-/// Round speeds, each in the highest gear whose line has it.
+/// Round speeds, each in the gear a rider takes: the highest whose line has it above the usual crank speed.
 fn marks(road: &RoadResult) -> Vec<(usize, &LinePoint)> {
     let mut marks: Vec<(usize, &LinePoint)> = Vec::new();
     for line in road.lines.iter().rev() {
-        for mark in &line.marks {
+        for mark in line.marks.iter().filter(|m| line.gear == 1 || m.rpm >= road.usual_rpm) {
             if marks.iter().all(|m| (m.1.speed_m_s - mark.speed_m_s).abs() > 1e-6) {
                 marks.push((line.gear, mark));
             }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::map::MapResult;
-use super::road::{Asked, OnRoad, RoadPoint};
+use super::road::{Asked, LEAST_RPM, OnRoad, RoadPoint};
 use super::road_line::{Between, GearLine};
 use super::top_speed::{self, Ends, TopSpeed};
 use crate::hardware::road_vehicle::RoadVehicle;
@@ -34,6 +34,8 @@ pub struct RoadResult {
     pub air_density: f64,
     /// The unit in which speeds are said.
     pub unit: SpeedUnit,
+    /// Crank speed from which a rider takes a gear above the first [rpm].
+    pub usual_rpm: f64,
     /// The highest speed, between the points of the map; none where the map does not say.
     pub top: Option<TopSpeed>,
     /// The line of each gear, between the points of the map.
@@ -58,6 +60,7 @@ impl RoadResult {
             vehicle: road.vehicle.clone(),
             air_density: road.machine.air.density(),
             unit,
+            usual_rpm: LEAST_RPM * road.machine.engine.idle_rpm,
             top,
             lines: between.lines(road, unit),
             here: Vec::new(),
