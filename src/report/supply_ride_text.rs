@@ -72,7 +72,9 @@ fn words(tank: &TankRide, result: &SupplyResult, speed: Option<f64>) -> String {
             let stop = format!("runs dry after {}", time(r.stops_after.unwrap_or(f64::NAN), speed));
             let fade = match r.dry_lambda.map(|l| l * result.stoichiometric) {
                 Some(afr) if r.dry_burns => {
-                    format!("then gets only what runs in, AFR {}: it fades and surges", rounded(Some(afr), 1))
+                    let lean = afr > result.held.lean_limit * result.stoichiometric;
+                    let how = if lean { "it fades and surges" } else { "it goes on, leaner" };
+                    format!("then gets only what runs in, AFR {}: {how}", rounded(Some(afr), 1))
                 }
                 _ => "then gets so little that it stops".to_owned(),
             };
@@ -85,7 +87,7 @@ fn words(tank: &TankRide, result: &SupplyResult, speed: Option<f64>) -> String {
 fn settled(r: &Ride, result: &SupplyResult, lean: Option<String>) -> String {
     let level = mm(r.fall, 1);
     let afr = r.trace.last().and_then(|p| p.lambda).map(|l| l * result.stoichiometric);
-    join(lean, format!("holds: the fuel settles {level} mm below its level, AFR {}", rounded(afr, 1)))
+    join(lean, format!("it lasts: the fuel settles {level} mm below its level, AFR {}", rounded(afr, 1)))
 }
 
 fn join(lean: Option<String>, rest: String) -> String {

@@ -241,7 +241,8 @@ impl Rider<'_> {
             let wanted = self.held.fuel(fall);
             ride.dry_lambda = self.held.lambda(fall).filter(|_| supply > 0.0).map(|l| l * (wanted / supply).max(1.0));
             ride.dry_burns = ride.dry_lambda.is_some_and(|l| l < IGNITABLE.1);
-            ride.leans_out_after = ride.leans_out_after.or(Some(t));
+            let lean = ride.dry_lambda.is_none_or(|l| l > self.held.lean_limit());
+            ride.leans_out_after = ride.leans_out_after.or(lean.then_some(t));
         }
         let dry = self.stretch((t, t + HOLDS_ON), y, (Phase::Dry, slow), |_| false)?;
         self.record(&mut ride.trace, &dry, (Phase::Dry, slow), f64::INFINITY);
