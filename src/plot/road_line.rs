@@ -74,8 +74,8 @@ pub fn draw(
     let mut taken = taken.to_vec();
     let last = road.lines.len();
     for line in road.lines.iter().rev() {
-        let seen = line.places.iter().filter_map(|p| pixel(sheet, p));
-        if let Some((x, y)) = seen.last() {
+        let mut seen = line.places.iter().filter_map(|p| pixel(sheet, p));
+        if let Some((x, y)) = seen.next_back() {
             let name = format!("gear {}", line.gear);
             label(canvas, sheet, (x, y), &name, &mut taken, true)?;
         }

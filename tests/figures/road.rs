@@ -20,7 +20,7 @@ fn place(i: u32, gear: usize) -> LinePoint {
         rpm: 2000.0 + 4000.0 * part,
         wanted_nm: 20.0,
         wanted_kw: 6.0,
-        throttle: (i > 1).then(|| 0.05 + 0.2 * gear as f64 * part),
+        throttle: (i > 1).then_some(0.05 + 0.2 * gear as f64 * part),
         afr: Some(13.0),
         fuel_g_s: Some(0.8),
     }

@@ -1,4 +1,5 @@
 //! The vehicle on the road: one place or the other, and what is estimated.
+#![allow(clippy::unwrap_used)]
 
 use bellmouth::setup::{End, Setup, describe, load_text, template};
 
