@@ -229,20 +229,20 @@ fn on_road(
         on_run(road.machine.engine.highest_rpm * 0.6);
         found
     });
-    let (mut points, mut road_failed, mut why) = (Vec::new(), Vec::new(), None);
+    let (mut points, mut road_failed, mut failed) = (Vec::new(), Vec::new(), Vec::new());
     for (speed, found) in speeds.iter().zip(done) {
         match found.ok_or(SupplyError::Stopped)?.unwrap_or_else(|bug| Err(RoadError::bug(&bug))) {
             Ok(p) => points.extend(DemandPoint::of(machine, &p.point, Some(*speed), Some(p.gear))),
             Err(error) => {
                 road_failed.push((*speed, error.to_string()));
-                if (*speed - held_speed).abs() <= 0.0 {
-                    why = Some(error);
-                } else if (*speed - eased_speed).abs() <= 0.0 && why.is_none() && ease.is_some() {
-                    why = Some(error);
-                }
+                failed.push((*speed, error));
             }
         }
     }
+    let mut why = |speed: f64| {
+        let place = failed.iter().position(|f| (f.0 - speed).abs() <= 0.0)?;
+        Some(failed.swap_remove(place).1)
+    };
     let at = |speed: f64| points.iter().find(|p| p.speed_m_s.is_some_and(|s| (s - speed).abs() <= 0.0)).cloned();
     let held = match fixed {
         Some(place) => {
@@ -254,7 +254,7 @@ fn on_road(
         None => match at(held_speed) {
             Some(held) => held,
             None => {
-                return Err(match why {
+                return Err(match why(held_speed) {
                     Some(RoadError::TooWeak { .. }) => SupplyError::Unreachable { speed: held_speed, top },
                     Some(error) => SupplyError::Road(error),
                     None => SupplyError::NoPoint("the speed held was not found".to_owned()),
@@ -264,7 +264,7 @@ fn on_road(
     };
     // the nearest slower point that was found, where the wanted one was not
     let slower = || points.iter().rev().find(|p| p.fuel_m3_s < held.fuel_m3_s).cloned();
-    let eased = match (at(eased_speed), why) {
+    let eased = match (at(eased_speed), why(eased_speed)) {
         (Some(eased), _) => eased,
         (None, Some(error)) if ease.is_some() => return Err(SupplyError::Road(error)),
         (None, _) => slower().ok_or_else(|| SupplyError::NoPoint("no slower speed was found".to_owned()))?,
