@@ -76,6 +76,12 @@ pub enum Command {
   bellmouth compare mine.toml other.toml
   bellmouth compare mine.toml other.toml --as-given --rpm '2000 to 6500 by 500'")]
     Compare(Compare),
+    /// Fuel supply from tank to bowl: how fast it keeps up, and how long until it runs dry
+    #[command(help_template = HELP, before_help = "Examples:
+  bellmouth supply mine.toml
+  bellmouth supply mine.toml --speed '70 mph' --ease '50 mph'
+  bellmouth supply mine.toml --rpm 5500 --throttle 1/2")]
+    Supply(Supply),
 }
 
 /// The set-up file and where it may look for others.
@@ -255,6 +261,39 @@ pub struct Compare {
     /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 12 from idle to the highest]
     #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
     pub rpm: Option<Values>,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `supply`.
+#[derive(Debug, Args)]
+pub struct Supply {
+    /// The set-up file, with its [supply].
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Road speed to hold, as '70 mph' or '110 km/h'; needs [road] [default: 85 % of the highest]
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true,
+        conflicts_with_all = ["rpm", "throttle"])]
+    pub speed: Option<road::RoadSpeed>,
+    /// Road speed to ease off to [default: 3/4 of the one held]
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true)]
+    pub ease: Option<road::RoadSpeed>,
+    /// Crank speed to hold in place of a road speed [rpm]
+    #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true)]
+    pub rpm: Option<f64>,
+    /// Throttle with --rpm, as '1/8', '12.5 %' or '0.125' [default: full]
+    #[arg(long, value_name = "T", value_parser = opening::throttle, allow_hyphen_values = true, requires = "rpm")]
+    pub throttle: Option<f64>,
+    /// Folder for the files [default: out/ and the set-up's name]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,

@@ -36,6 +36,7 @@ mod same_engine;
 mod speeds;
 pub mod spots;
 pub mod steps;
+pub mod supply;
 pub mod time_limit;
 pub mod watch;
 pub mod whose;

@@ -38,6 +38,8 @@ pub mod cycle_traces;
 pub mod full_throttle;
 pub mod hand_over;
 pub mod road_line;
+pub mod supply_bowl;
+pub mod supply_demand;
 pub mod torque_lost;
 pub mod who_is_in_charge;
 
@@ -52,6 +54,8 @@ pub use full_throttle::full_throttle;
 pub use hand_over::hand_over;
 pub use ink::{Ink, ink};
 pub use road_line::road_line;
+pub use supply_bowl::supply_bowl;
+pub use supply_demand::supply_demand;
 pub use torque_lost::torque_lost;
 pub use who_is_in_charge::who_is_in_charge;
 

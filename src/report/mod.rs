@@ -21,6 +21,10 @@ pub mod spots_text;
 pub mod stdout;
 pub mod steps_csv;
 pub mod steps_text;
+pub mod supply_csv;
+mod supply_jug_text;
+mod supply_ride_text;
+pub mod supply_text;
 pub mod table;
 
 pub use compare_text::{compare_json, compare_text};
@@ -35,6 +39,8 @@ pub use sink::{Sink, SinkError};
 pub use spots_text::spots_text;
 pub use steps_csv::steps_csv;
 pub use steps_text::steps_text;
+pub use supply_csv::supply_csv;
+pub use supply_text::{supply_json, supply_text};
 
 /// A result could not be put into the form of a file.
 #[derive(Debug, thiserror::Error)]

@@ -29,6 +29,7 @@ mod sound;
 pub mod spot_cure;
 pub mod spots;
 pub mod steps_result;
+pub mod supply;
 pub mod sweep;
 pub mod tasks;
 pub mod top_speed;

@@ -22,6 +22,8 @@ mod parts;
 mod power_correction;
 mod road;
 mod steps;
+mod supply;
+mod supply_bowl;
 
 /// Says what the check stands on.
 fn source(text: &str) {
