@@ -40,6 +40,7 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
         temperature: arguments.temperature.clone(),
         humidity: arguments.humidity.clone(),
         fuel: arguments.fuel.clone(),
+        snap: None,
     };
     let setup = if instead.is_some() { elsewhere(&own, &instead)? } else { own };
     assembled::check(&setup.machine, &settings)?;
@@ -103,6 +104,7 @@ fn airs(setup: &Setup, own: &Instead) -> Result<Vec<Machine>, Failure> {
     for altitude in ALTITUDES {
         for temperature in TEMPERATURES {
             let instead = Instead {
+                snap: None,
                 altitude: Some(format!("{altitude} m")),
                 temperature: Some(format!("{temperature} degC")),
                 ..own.clone()

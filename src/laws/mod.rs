@@ -18,4 +18,5 @@ pub mod power_correction;
 pub mod riemann;
 pub mod stream;
 pub mod valve_flow;
+pub mod wall_film;
 pub mod wiebe;

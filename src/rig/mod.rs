@@ -17,5 +17,6 @@ pub mod record;
 mod refit;
 pub mod settings;
 pub mod step;
+pub mod transient;
 pub mod vacuum_piston;
 mod valve_events;

@@ -14,7 +14,7 @@ use super::reader::{Reader, kind, nearest};
 use super::setup::Setup;
 use super::spec::{COMMON, Estimate, Spec};
 use super::vent::Vent;
-use super::{air, air_box, bands, carburettor, ducts, engine, fuel, instead, on_hand, vacuum_piston};
+use super::{air, air_box, bands, carburettor, ducts, engine, fuel, instead, on_hand, snap, vacuum_piston};
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
@@ -61,6 +61,9 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let targets = bands::read(&mut file, l, fuel.stoichiometric);
     let parts_table = file.table(l, "parts");
     let listed = on_hand::read(parts_table, l, carburettor.as_ref().map(|c| &c.carburettor), &petrol);
+    let asked = file.has("snap") || said.as_ref().is_some_and(|s| s.get_ref().contains_key("snap"));
+    let table = instead_of(file.table(l, "snap"), texts, said.as_ref());
+    let snap = asked.then(|| snap::read(table, l, engine.as_ref().map(|e| &e.engine)));
     file.close(l);
     let parts = ducts::Parts {
         carburettor: carburettor.as_ref().map(|c| &c.carburettor),
@@ -92,7 +95,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
             let (on_hand, problems) = on_hand::stocks(listed, &machine);
             ledger.problems.extend(problems);
             let (provenance, flow_tests) = (ledger.origins, ledger.flow_tests);
-            let value = Setup { name, machine, targets, provenance, flow_tests, on_hand, texts: texts.clone() };
+            let value = Setup { name, machine, targets, provenance, flow_tests, on_hand, snap, texts: texts.clone() };
             Ok(Warned { value, warnings: ledger.problems })
         }
         _ => Err(Report { problems: ledger.problems }),

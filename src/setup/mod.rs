@@ -40,6 +40,7 @@ mod quantity;
 mod reader;
 #[allow(clippy::module_inception)]
 mod setup;
+pub mod snap;
 pub mod spec;
 mod starter;
 mod tapers;
@@ -59,4 +60,5 @@ pub use instead::Instead;
 pub use load::{load, load_for_cells, load_text};
 pub use provenance::{End, EstimateNote, Origin, Provenance};
 pub use setup::Setup;
+pub use snap::SnapPlan;
 pub use template::template;

@@ -7,6 +7,7 @@ use super::flow_test::FlowTest;
 use super::load::Texts;
 use super::provenance::{End, Provenance};
 use super::reader::nearest;
+use super::snap::SnapPlan;
 use super::targets::TargetBand;
 use crate::diagnostics::{Problem, Report};
 use crate::hardware::machine::Machine;
@@ -29,6 +30,9 @@ pub struct Setup {
     /// Parts on hand or on sale that the file lists.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub on_hand: Vec<Stock>,
+    /// The opening of the throttle that the file describes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub snap: Option<SnapPlan>,
     /// The texts it was read from.
     #[serde(skip)]
     pub(super) texts: Texts,

@@ -37,6 +37,8 @@ pub enum Dimension {
     Time,
     /// Mass, SI unit kg.
     Mass,
+    /// Moment of inertia, SI unit kg m2.
+    Inertia,
     /// A share, 0 to 1; a bare number is allowed.
     Share,
     /// A ratio or another plain number; a bare number is allowed.
@@ -45,7 +47,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 19] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -62,6 +64,7 @@ impl Dimension {
         Self::Speed,
         Self::Time,
         Self::Mass,
+        Self::Inertia,
         Self::Share,
         Self::Number,
     ];
@@ -86,6 +89,7 @@ impl Dimension {
             Self::Speed => "crankshaft speed",
             Self::Time => "time",
             Self::Mass => "mass",
+            Self::Inertia => "moment of inertia",
             Self::Share => "share",
             Self::Number => "plain number",
         }
@@ -118,6 +122,7 @@ impl Dimension {
             Self::Speed => "rpm",
             Self::Time => "s",
             Self::Mass => "kg",
+            Self::Inertia => "kg m2",
             Self::Share | Self::Number => "-",
         }
     }

@@ -129,6 +129,7 @@ pub static UNITS: &[Unit] = &[
     row!(Mass, Mass, gram, kilogram, "g", "gram", "grams"),
     row!(Mass, Mass, kilogram, kilogram, "kg"),
     row!(Mass, Mass, ounce, kilogram, "oz"),
+    same!(Inertia, "kg m2", "kg m^2", "kg m²", "kgm2"),
     same!(Turns, "turns", "turn"),
     same!(Speed, "rpm", "rev/min", "1/min"),
     row!(Time, Time, second, second, "s", "sec", "second", "seconds"),
