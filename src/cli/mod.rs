@@ -32,6 +32,7 @@ pub mod progress;
 mod pump_text;
 pub mod rejet;
 mod same_engine;
+pub mod snap;
 pub mod speeds;
 pub mod spots;
 pub mod steps;

@@ -104,7 +104,6 @@ fn airs(setup: &Setup, own: &Instead) -> Result<Vec<Machine>, Failure> {
     for altitude in ALTITUDES {
         for temperature in TEMPERATURES {
             let instead = Instead {
-                snap: None,
                 altitude: Some(format!("{altitude} m")),
                 temperature: Some(format!("{temperature} degC")),
                 ..own.clone()

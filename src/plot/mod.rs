@@ -37,6 +37,8 @@ pub mod comparison;
 pub mod cycle_traces;
 pub mod full_throttle;
 pub mod hand_over;
+pub mod snap_cycles;
+pub mod snap_fuel;
 pub mod torque_lost;
 pub mod who_is_in_charge;
 
@@ -50,6 +52,8 @@ pub use cycle_traces::cycle_traces;
 pub use full_throttle::full_throttle;
 pub use hand_over::hand_over;
 pub use ink::{Ink, ink};
+pub use snap_cycles::snap_cycles;
+pub use snap_fuel::snap_fuel;
 pub use torque_lost::torque_lost;
 pub use who_is_in_charge::who_is_in_charge;
 

@@ -19,6 +19,7 @@ pub mod rejet;
 pub mod resume;
 pub mod same_mixture;
 pub mod selection;
+pub mod snap;
 mod sound;
 pub mod spot_cure;
 pub mod spots;
