@@ -14,10 +14,10 @@
 //! One lumped film: not modelled are its thickness and speed along the wall, light ends that leave first, and what a single's deep
 //! pulses tear off.
 
-/// Shares that were measured on engines [-]; the fit is held inside them.
-pub const SHARES: (f64, f64) = (0.2, 0.6);
-/// Times that were measured on engines, warm to cold [s]; the fit is held inside them.
-pub const TIMES: (f64, f64) = (0.2, 30.0);
+/// Shares that were measured on engines with a carburettor or a throttle body [-]; the fit is held inside them.
+pub const SHARES: (f64, f64) = (0.3, 0.6);
+/// Times that were measured on such engines, warm to cold [s]; the fit is held inside them.
+pub const TIMES: (f64, f64) = (0.4, 30.0);
 /// Wall temperature of the warm engines that were measured [K]: 80 degrees Celsius, that of their coolant. Common practice, no source.
 pub const WARM_WALL: f64 = 353.15;
 

@@ -29,8 +29,6 @@ pub(super) struct Exchanges {
     pub between: (Exchange, Exchange),
     /// Behind slide or butterfly.
     pub down: Exchange,
-    /// In front of the inlet valve.
-    pub port: Exchange,
 }
 
 /// `mass` [kg] of metered fuel into gas at `t` [K]: part evaporates at once, is warmed to `t` and takes both heats from the gas.

@@ -117,9 +117,10 @@ impl Rig {
         let starter = self.starter.as_mut().map(|s| s.step(dt, &self.around));
         let mut exchange = self.exchange(dt, (&faces.slide, faces.plate.as_ref()), &main, &pilot, starter.as_ref());
         self.squirt(dt, &faces.slide, &mut exchange);
-        self.wet_walls(dt, &mut exchange);
+        let leaves = self.wet_walls(dt, &mut exchange);
         self.move_piston(dt, &faces.slide, &mut exchange);
         self.advance_ducts(dt, &traces, &faces, exchange)?;
+        self.downstream.add_liquid_along(leaves);
         self.advance_air_side(dt, &traces, &faces.mouth)?;
         self.advance_cylinder(dt, next, &traces, &faces)?;
         self.book_step(dt, 0.5 * (self.phase + next), &faces, (&main, &pilot, starter.as_ref()), speed);
@@ -242,7 +243,7 @@ impl Rig {
             .update(&self.gas, dt, (mouth, slide_up), (none, exchange.up))
             .map_err(|u| RigError::unphysical(UPSTREAM, u, phase, cycle))?;
         self.downstream
-            .update(&self.gas, dt, (into_manifold, port), (exchange.down, exchange.port))
+            .update(&self.gas, dt, (into_manifold, port), (exchange.down, none))
             .map_err(|u| RigError::unphysical(DOWNSTREAM, u, phase, cycle))
     }
 

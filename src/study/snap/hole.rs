@@ -36,6 +36,32 @@ pub struct Hole {
     pub ends: bool,
 }
 
+/// Lambda over the wanted one below which a cycle is too rich [-]. Common practice, no source.
+pub const HEAVY: f64 = 0.9;
+
+/// The rich spell after the throttle begins to open.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RichSpell {
+    /// Time that cycles richer than the limit take [s].
+    pub lasts_s: f64,
+    /// Richest air-fuel ratio [-].
+    pub richest_afr: Option<f64>,
+    /// Cycles in it that did not burn.
+    pub unfired: usize,
+}
+
+/// The rich spell of a run.
+#[must_use]
+pub fn rich_spell(cycles: &[SnapCycle]) -> RichSpell {
+    let rich = |c: &&SnapCycle| c.time_s >= 0.0 && c.needed_mg < HEAVY * c.fuel_mg;
+    let spell: Vec<&SnapCycle> = cycles.iter().filter(rich).collect();
+    RichSpell {
+        lasts_s: spell.iter().fold(0.0, |sum, c| sum + c.lasts_s),
+        richest_afr: spell.iter().filter_map(|c| c.afr).reduce(f64::min),
+        unfired: spell.iter().filter(|c| !c.fired).count(),
+    }
+}
+
 /// Integrals of the relative error of lambda from the beginning of the opening to the end of the run [s].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Misfit {
@@ -85,7 +111,7 @@ pub fn hole(cycles: &[SnapCycle]) -> Hole {
     let most = |f: fn(&SnapCycle) -> Option<f64>| lean.iter().filter_map(|c| f(c)).reduce(f64::max);
     Hole {
         cycles: lean.len(),
-        lasts_s: lean.iter().map(|c| c.lasts_s).sum(),
+        lasts_s: lean.iter().fold(0.0, |sum, c| sum + c.lasts_s),
         begins_s: lean.first().map(|c| c.time_s),
         deepest: most(|c| c.lambda.map(|l| l / c.lambda_wanted)),
         leanest_lambda: most(|c| c.lambda),

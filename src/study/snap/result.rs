@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::goal::Goal;
-use super::hole::{Hole, Misfit};
+use super::hole::{Hole, Misfit, RichSpell};
 use crate::setup::SnapPlan;
 use crate::study::point::PointResult;
 use crate::study::pump_bench::PumpSheet;
@@ -18,7 +18,7 @@ pub struct SnapCycle {
     pub lasts_s: f64,
     /// Speed [rpm].
     pub rpm: f64,
-    /// Throttle at the end [-].
+    /// Throttle at the beginning, when the charge has just been drawn in [-].
     pub throttle: f64,
     /// Fresh dry air trapped over fresh fuel trapped [-]; none without fuel.
     pub afr: Option<f64>,
@@ -79,6 +79,8 @@ pub struct SnapRun {
     pub cycles: Vec<SnapCycle>,
     /// The lean hole.
     pub hole: Hole,
+    /// The rich spell.
+    pub rich: RichSpell,
     /// How far the mixture is from the wanted one.
     pub misfit: Misfit,
     /// Fuel missing in lean cycles, summed.

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::goal::Goal;
-use super::hole::{hole, misfit};
+use super::hole::{hole, misfit, rich_spell};
 use super::result::{SnapCycle, SnapRun};
 use crate::hardware::accelerator_pump::AcceleratorPump;
 use crate::hardware::machine::Machine;
@@ -171,19 +171,21 @@ impl Raw {
     #[must_use]
     pub fn against(&self, machine: &Machine, goal: &Goal) -> SnapRun {
         let before: f64 = self.cycles.iter().take(BEFORE).map(|(r, _)| r.time).sum();
-        let mut time = -before;
+        let (mut time, mut throttle) = (-before, goal.from);
         let mut cycles = Vec::with_capacity(self.cycles.len());
         for (place, ((r, t), rpm)) in self.cycles.iter().zip(&self.rpm).enumerate() {
             // The first cycle after the opening begins at nothing, whatever the sum of durations rounds to.
             let begins = if place == BEFORE { 0.0 } else { time };
-            cycles.push(row(machine, goal, (r, t), *rpm, begins));
+            cycles.push(row(machine, goal, (r, t), *rpm, (begins, throttle)));
             time = begins + r.time;
+            throttle = t.lift / machine.carburettor.slide.bore;
         }
         let open = || cycles.iter().filter(|c| c.time_s >= 0.0);
         let sum = |f: fn(&SnapCycle) -> f64| open().map(f).sum::<f64>();
         let worst = |f: fn(&SnapCycle) -> f64| cycles.iter().map(f).fold(0.0, f64::max);
         SnapRun {
             hole: hole(&cycles),
+            rich: rich_spell(&cycles),
             misfit: misfit(&cycles),
             missing_mg: sum(|c| c.missing_mg().max(0.0)),
             surplus_mg: sum(|c| (-c.missing_mg()).max(0.0)),
@@ -198,9 +200,8 @@ impl Raw {
     }
 }
 
-fn row(machine: &Machine, goal: &Goal, (r, t): (&CycleRecord, &TransientCycle), rpm: f64, time_s: f64) -> SnapCycle {
+fn row(machine: &Machine, goal: &Goal, (r, t): (&CycleRecord, &TransientCycle), rpm: f64, (time_s, throttle): (f64, f64)) -> SnapCycle {
     let stoichiometric = machine.fuel.stoichiometric;
-    let throttle = t.lift / machine.carburettor.slide.bore;
     let lambda_wanted = goal.lambda(throttle);
     let (air, fuel) = (r.trapped.fresh_dry_air.max(0.0), r.trapped.fresh_fuel.max(0.0));
     let afr = (fuel > 0.0).then(|| air / fuel);
