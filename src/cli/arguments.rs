@@ -276,7 +276,7 @@ pub struct Snap {
     /// Speed when the throttle begins to open, as '3000' [default: half of the highest]
     #[arg(long, value_name = "RPM", allow_hyphen_values = true)]
     pub rpm: Option<String>,
-    /// Throttle before, as '1/8' [default: 1/8]
+    /// Throttle before, as '1/8' [default: 1/16]
     #[arg(long, value_name = "T", allow_hyphen_values = true)]
     pub from: Option<String>,
     /// Throttle after, as '3/4' [default: full]

@@ -5,4 +5,6 @@ use crate::study::snap::result::SnapResult;
 ///
 /// # Errors
 /// x
-pub fn snap_fuel(_r: &SnapResult) -> Result<Vec<u8>, PlotError> { Ok(Vec::new()) }
+pub fn snap_fuel(_r: &SnapResult) -> Result<Vec<u8>, PlotError> {
+    Ok(Vec::new())
+}

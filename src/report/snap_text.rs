@@ -63,7 +63,7 @@ fn heading(r: &SnapResult) -> String {
         }
     };
     format!(
-        "{}: throttle from {} to {} in {} s {how}. AFR before {}, steady after it {}; wanted at the end {}.",
+        "{}: opened from {} to {} in {} s {how}. AFR before {}, steady after it {}; wanted at the end {}.",
         r.name,
         throttle_phrase(p.from),
         throttle_phrase(p.to),
@@ -88,13 +88,12 @@ fn runs(r: &SnapResult) -> Vec<(&'static str, Option<&PumpRun>, &SnapRun)> {
 }
 
 fn pumps(r: &SnapResult) -> String {
-    let heads = ["", "gap", "stop", "nozzle", "ten cc", "hole s", "leanest", "rich s", "lacks cc", "over cc", "misfit s"];
+    let heads = ["", "gap", "stop", "nozzle", "ten cc", "hole s", "leanest", "rich s", "lacks", "over", "misfit"];
     let rows: Vec<Vec<String>> = runs(r)
         .into_iter()
         .map(|(name, pump, run)| {
-            let part = |scale: f64, decimals: usize, of: fn(&PumpRun) -> f64| {
-                rounded(pump.map(|p| scale * of(p)), decimals)
-            };
+            let part =
+                |scale: f64, decimals: usize, of: fn(&PumpRun) -> f64| rounded(pump.map(|p| scale * of(p)), decimals);
             vec![
                 name.to_owned(),
                 part(1e3, 1, |p| p.parts.rod_gap_m),
@@ -111,7 +110,7 @@ fn pumps(r: &SnapResult) -> String {
         })
         .collect();
     let said = format!(
-        "gap and stop in mm of slide lift, nozzle in hundredths of a mm; hole: cycles more than {} % leaner than wanted, rich: more than {} % \
+        "gap and stop in mm of slide lift, nozzle in hundredths of a mm; lacks and over in cc of fuel; hole: cycles more than {} % leaner than wanted, rich: more than {} % \
          richer; misfit: lean error times time, rich error at half weight",
         rounded(Some(100.0 * (FELT - 1.0)), 0),
         rounded(Some(100.0 * (1.0 - HEAVY)), 0),
@@ -198,10 +197,12 @@ fn cycles(r: &SnapResult) -> String {
         .map(|place| {
             let i = place + before;
             let c = &r.without.cycles[i];
-            let afr = |run: &SnapRun| run.cycles.get(i).map_or("-".to_owned(), |c| {
-                let mark = if c.fired { "" } else { "~" };
-                format!("{}{mark}", rounded(c.afr.filter(|a| *a < 99.0), 1))
-            });
+            let afr = |run: &SnapRun| {
+                run.cycles.get(i).map_or("-".to_owned(), |c| {
+                    let mark = if c.fired { "" } else { "~" };
+                    format!("{}{mark}", rounded(c.afr.filter(|a| *a < 99.0), 1))
+                })
+            };
             let mut row = vec![
                 rounded(Some(c.time_s), 2),
                 format!("{} %", rounded(Some(100.0 * c.throttle), 0)),

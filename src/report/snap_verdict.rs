@@ -60,7 +60,8 @@ fn hole_words(run: &SnapRun) -> String {
         1 => ", one cycle does not fire".to_owned(),
         n => format!(", {n} cycles do not fire"),
     };
-    let end = if h.ends { format!("{} s long", rounded(Some(h.lasts_s), 2)) } else { "to the end of the run".to_owned() };
+    let end =
+        if h.ends { format!("{} s long", rounded(Some(h.lasts_s), 2)) } else { "to the end of the run".to_owned() };
     format!("A lean hole {end}, at its leanest AFR {}{unfired}", rounded(h.leanest_afr, 1))
 }
 
@@ -75,9 +76,17 @@ fn with_pump(r: &SnapResult, with: &PumpRun) -> String {
     } else if run.hole.cycles == 0 {
         format!("The pump as it is fills the lean hole and goes on: too rich for {}.", rich_words(run))
     } else if run.rich.lasts_s > run.hole.lasts_s {
-        format!("The pump as it is comes late, then gives too much: lean for {} s, too rich for {}.", lean(run), rich_words(run))
+        format!(
+            "The pump as it is comes late, then gives too much: lean for {} s, too rich for {}.",
+            lean(run),
+            rich_words(run)
+        )
     } else {
-        format!("The pump as it is gives too little or too late: lean for {} s of {} s without it.", lean(run), lean(none))
+        format!(
+            "The pump as it is gives too little or too late: lean for {} s of {} s without it.",
+            lean(run),
+            lean(none)
+        )
     };
     match &r.tuned {
         None => own,
@@ -103,7 +112,9 @@ fn left(run: &SnapRun) -> String {
     match (run.hole.cycles, run.rich.lasts_s > 0.0) {
         (0, false) => "that fills the hole".to_owned(),
         (0, true) => format!("that fills the hole, too rich for {}", rich_words(run)),
-        (_, false) => format!("that leaves {} s of hole, at its leanest AFR {}", lean(run), rounded(run.hole.leanest_afr, 1)),
+        (_, false) => {
+            format!("that leaves {} s of hole, at its leanest AFR {}", lean(run), rounded(run.hole.leanest_afr, 1))
+        }
         (_, true) => format!(
             "that leaves {} s of hole, at its leanest AFR {}, and is too rich for {}",
             lean(run),

@@ -175,8 +175,7 @@ impl Rig {
         let temperature = |cell: (f64, f64, f64), y: Composition| cell.2 / (cell.0 * self.gas.r(y.burnt, y.vapour));
         let t_up = temperature(up_cell.0, y_up);
         let t_down = temperature(down_cell.0, y_down);
-        let put_fuel =
-            |mass: f64, t: f64, to: &mut Exchange| put_fuel(&self.machine, &self.gas, mass, t, to);
+        let put_fuel = |mass: f64, t: f64, to: &mut Exchange| put_fuel(&self.machine, &self.gas, mass, t, to);
         put_fuel(pilot.fuel, t_down, &mut down);
         if let Some(step) = starter {
             put_fuel(step.fuel, t_down, &mut down);

@@ -191,7 +191,8 @@ impl Rig {
     /// As [`Rig::run_cycle`].
     pub fn run_transient_cycle(&mut self) -> Result<(CycleRecord, TransientCycle), RigError> {
         if let Some(t) = &mut self.transient {
-            t.sums = TransientCycle { share: t.film.share, time: t.film.time, held: t.held, ..TransientCycle::default() };
+            t.sums =
+                TransientCycle { share: t.film.share, time: t.film.time, held: t.held, ..TransientCycle::default() };
         }
         let record = self.run_cycle(false)?;
         let (rpm, lift) = (self.point.rpm, self.point.lift);

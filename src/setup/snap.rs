@@ -21,7 +21,7 @@ const FILM_TIME: Spec = Spec::new(Time, "s", (0.01, 60.0), (0.2, 30.0));
 /// Speeds that a snap may start from, over idle and over the highest speed [-].
 const SPEEDS: (f64, f64) = (0.7, 1.2);
 /// Opening before, opening after, and time that they are estimated at [-, -, s].
-const USUAL: (f64, f64, f64) = (0.125, 1.0, 0.2);
+const USUAL: (f64, f64, f64) = (0.0625, 1.0, 0.2);
 
 /// One opening of the throttle at a speed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -50,12 +50,18 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, engine: Option<&Engine>
     let (idle, highest) = engine.map_or((f64::NAN, f64::NAN), |e| (e.idle_rpm, e.highest_rpm));
     let half = Estimate::times(highest, 0.5, (0.35, 0.65), "half of the highest speed", COMMON);
     let rpm = r.estimated(ledger, "rpm", &RPM, half);
-    let from = Estimate::times(USUAL.0, 1.0, (0.5, 2.0), "an eighth open", COMMON);
+    let from = Estimate::times(USUAL.0, 1.0, (0.5, 2.0), "a sixteenth, just off idle", COMMON);
     let from = r.estimated(ledger, "from", &FROM, from);
     let to = r.estimated(ledger, "to", &TO, Estimate::times(USUAL.1, 1.0, (0.75, 1.0), "full throttle", COMMON));
     let time = Estimate::fixed(&TIME, USUAL.2, (0.1, 0.5), "whacked open in 0.2 s", COMMON);
     let time = r.estimated(ledger, "time", &TIME, time);
-    let run = Estimate::plus(time.kept, 1.3, (0.8, 2.0), "the opening and 1.3 s: a squirt and two of the film's times", COMMON);
+    let run = Estimate::plus(
+        time.kept,
+        1.3,
+        (0.8, 2.0),
+        "the opening and 1.3 s: a squirt and two of the film's times",
+        COMMON,
+    );
     let run = r.estimated(ledger, "run", &RUN, run);
     let inertia = r.optional(ledger, "inertia", &INERTIA).map(|f| f.kept);
     let film_share = r.optional(ledger, "film_share", &FILM_SHARE).map(|f| f.kept);

@@ -81,7 +81,13 @@ impl Misfit {
     /// Adds `lasts` [s] of a mixture of `air` over `fuel`, in masses, at `stoichiometric` and a wanted lambda.
     pub fn add(&mut self, lasts: f64, air: f64, fuel: f64, wanted_afr: f64) {
         let most = NOTHING * wanted_afr;
-        let afr = if air <= 0.0 { return } else if fuel > air / most { air / fuel } else { most };
+        let afr = if air <= 0.0 {
+            return;
+        } else if fuel > air / most {
+            air / fuel
+        } else {
+            most
+        };
         let error = afr / wanted_afr - 1.0;
         self.lean_s += lasts * error.max(0.0);
         self.rich_s += lasts * (-error).max(0.0);

@@ -53,7 +53,8 @@ pub fn ready(
 ) -> Result<Option<Ready>, String> {
     let lift = |throttle: f64| throttle * machine.carburettor.slide.bore;
     let said = |e: RigError| e.to_string();
-    let mut rig = Rig::cold(machine, OperatingPoint { rpm: plan.rpm, lift: lift(plan.from) }, settings).map_err(said)?;
+    let mut rig =
+        Rig::cold(machine, OperatingPoint { rpm: plan.rpm, lift: lift(plan.from) }, settings).map_err(said)?;
     let go_on = || !stop.load(Ordering::Relaxed);
     let run: Run = rig.converge_while(&go_on).map_err(said)?;
     let point = PointResult::of(machine, plan.from, plan.rpm, &run).against_best(&rig, &run);
@@ -200,7 +201,13 @@ impl Raw {
     }
 }
 
-fn row(machine: &Machine, goal: &Goal, (r, t): (&CycleRecord, &TransientCycle), rpm: f64, (time_s, throttle): (f64, f64)) -> SnapCycle {
+fn row(
+    machine: &Machine,
+    goal: &Goal,
+    (r, t): (&CycleRecord, &TransientCycle),
+    rpm: f64,
+    (time_s, throttle): (f64, f64),
+) -> SnapCycle {
     let stoichiometric = machine.fuel.stoichiometric;
     let lambda_wanted = goal.lambda(throttle);
     let (air, fuel) = (r.trapped.fresh_dry_air.max(0.0), r.trapped.fresh_fuel.max(0.0));

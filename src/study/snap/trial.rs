@@ -153,11 +153,11 @@ impl Search<'_> {
     ) -> Result<Option<Tuned>, String> {
         let b = self.bench;
         let bore = b.machine().carburettor.slide.bore;
-        let sizes = sizes(pump, bore, free);
+        let start = PumpParts { rod_gap_m: USUAL.0, stop_m: USUAL.1 * bore, ..parts_of(pump) };
+        let sizes = sizes(pump, (bore, &b.opening()), &start, free);
         let Some(added) = tried(b.machine(), &b.opening(), (pump, &sizes), without, (b.threads, b.stop)) else {
             return Ok(None);
         };
-        let start = PumpParts { rod_gap_m: USUAL.0, stop_m: USUAL.1 * bore, ..parts_of(pump) };
         let Some(mut first) = self.run(&[with_parts(pump, &start)])? else { return Ok(None) };
         let usual = first.remove(0);
         // The fitted pump's word corrects the model for the first choice.

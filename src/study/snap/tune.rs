@@ -67,18 +67,26 @@ pub fn with_parts(pump: &AcceleratorPump, parts: &PumpParts) -> AcceleratorPump 
     AcceleratorPump { rod_gap: parts.rod_gap_m, stop: parts.stop_m, nozzle, ..*pump }
 }
 
-/// Every pump to try: sizes of the free parts, the others as fitted; gaps, stops and nozzles rising.
+/// Every pump to try: sizes of the free parts, the others as fitted; gaps, stops and nozzles rising. Gaps that the slide has passed
+/// before the opening are all one, and so are stops that it does not reach: of each the size nearest to the `usual` one stays.
 #[must_use]
-pub fn sizes(pump: &AcceleratorPump, bore: f64, free: &[Free]) -> Vec<PumpParts> {
+pub fn sizes(
+    pump: &AcceleratorPump,
+    (bore, opening): (f64, &Opening),
+    usual: &PumpParts,
+    free: &[Free],
+) -> Vec<PumpParts> {
     let own = parts_of(pump);
     let steps = |(low, high, step): (f64, f64, f64)| {
         let count = ((high - low) / step + 0.5) as u32;
         (0..=count).map(move |i| low + step * f64::from(i)).collect::<Vec<f64>>()
     };
     let of = |part: Free, fitted: f64, all: Vec<f64>| if free.contains(&part) { all } else { vec![fitted] };
-    let gaps = of(Free::Gap, own.rod_gap_m, steps(GAPS));
+    let gaps = one_of(steps(GAPS), |gap| gap <= opening.from, usual.rod_gap_m);
+    let gaps = of(Free::Gap, own.rod_gap_m, gaps);
     let last = (bore / STOPS.0 + 1e-9).floor() * STOPS.0;
-    let stops = of(Free::Stop, own.stop_m, steps((3.0 * STOPS.0, last, STOPS.0)));
+    let stops = steps((3.0 * STOPS.0, last, STOPS.0)).into_iter().filter(|s| *s > opening.from).collect();
+    let stops = of(Free::Stop, own.stop_m, one_of(stops, |stop| stop >= opening.to, usual.stop_m));
     let nozzles = of(Free::Nozzle, own.nozzle_m, steps(NOZZLES));
     let mut all = Vec::new();
     for &rod_gap_m in &gaps {
@@ -87,6 +95,13 @@ pub fn sizes(pump: &AcceleratorPump, bore: f64, free: &[Free]) -> Vec<PumpParts>
         }
     }
     all
+}
+
+/// `sizes` with only the one nearest to `usual` of those that are `alike`.
+fn one_of(sizes: Vec<f64>, alike: impl Fn(f64) -> bool, usual: f64) -> Vec<f64> {
+    let far = |size: &f64| (size - usual).abs();
+    let kept = sizes.iter().copied().filter(|s| alike(*s)).min_by(|a, b| far(a).total_cmp(&far(b)));
+    sizes.into_iter().filter(|s| !alike(*s) || kept.is_some_and(|k| (s - k).abs() <= 0.0)).collect()
 }
 
 /// Fuel that each of `sizes` would add to each cycle [mg]; none when stopped.
