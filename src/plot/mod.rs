@@ -23,6 +23,7 @@ mod loss_cell;
 mod panel;
 mod part_look;
 mod series;
+mod snap_panel;
 mod speed_curve;
 mod spot_outline;
 mod text;
