@@ -8,7 +8,7 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
-use super::{cell_size, courant, free_parts, opening, speeds, time_limit};
+use super::{cell_size, courant, free_parts, opening, road, speeds, time_limit};
 use crate::diagnostics::clean::clean_line;
 use crate::hardware::part::Part;
 use crate::study::snap::tune::Free;
@@ -56,6 +56,7 @@ pub enum Command {
   bellmouth map mine.toml --throttle '1/8, 1/2, 1' --rpm '1500 to 6500 by 500'
   bellmouth map mine.toml --steps --rpm 4000
   bellmouth map mine.toml --json > map.json
+  bellmouth map mine.toml --speed '60 mph'
   bellmouth map mine.toml --resume")]
     Map(Map),
     /// Compute one operating point over crank angle
@@ -81,7 +82,7 @@ pub enum Command {
     #[command(help_template = HELP, before_help = "Examples:
   bellmouth snap mine.toml
   bellmouth snap mine.toml --rpm 3000 --from 1/8 --to 1 --time '0.15 s'
-  bellmouth snap mine.toml --inertia '0.3 kg m2' --run '3 s' --as-given")]
+  bellmouth snap mine.toml --rpm 2500 --gear 2 --run '2.5 s'")]
     Snap(Snap),
 }
 
@@ -164,6 +165,12 @@ pub struct Map {
     /// Give up a point after so many seconds; what is given up depends on how busy the computer is [default: no limit]
     #[arg(long, value_name = "SECONDS", value_parser = time_limit::seconds, allow_hyphen_values = true)]
     pub most_seconds: Option<std::time::Duration>,
+    /// Say where on the map the machine rides at a road speed, as '60 mph' or '95 km/h'; may be repeated, needs [road]
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true)]
+    pub speed: Vec<road::RoadSpeed>,
+    /// Gear for --speed, from 1 [default: the highest that holds it above twice the idle speed]
+    #[arg(long, value_name = "N", value_parser = road::gear, allow_hyphen_values = true, requires = "speed")]
+    pub gear: Option<usize>,
 }
 
 /// Arguments of `cycle`.
@@ -288,7 +295,10 @@ pub struct Snap {
     /// Time from the beginning of the opening to the end of the run [default: the opening and 1.3 s]
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub run: Option<String>,
-    /// What the engine accelerates, at the crank, as '0.3 kg m2' [default: the speed is held]
+    /// Gear in which it accelerates the vehicle of [road] [default: the speed is held]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub gear: Option<String>,
+    /// What it accelerates, at the crank, beside the vehicle, as '0.3 kg m2' [default: nothing]
     #[arg(long, value_name = "INERTIA", allow_hyphen_values = true)]
     pub inertia: Option<String>,
     /// Parts of the pump to look for, of gap, stop and nozzle [default: all three]

@@ -5,10 +5,11 @@ use super::pump_text::pump_text;
 use crate::report::number::rounded;
 use crate::report::prose::wrapped;
 use crate::report::table::table;
-use crate::setup::describe::{ASSUMED_FILLING, Derived, Description, JetRow, NeedleRow, SpeedRow, ValveRow};
+use crate::setup::describe::{ASSUMED_FILLING, Derived, Description, JetRow, NeedleRow, RoadRow, SpeedRow, ValveRow};
 use crate::setup::{EstimateNote, Provenance};
 use crate::study::fraction::throttle_name;
 use crate::study::pump_bench::PumpSheet;
+use crate::units::road::SpeedUnit;
 
 /// The whole sheet: given, estimated, what follows, what is unlikely, cautions.
 #[must_use]
@@ -23,6 +24,7 @@ pub fn check_text(description: &Description, pump: Option<&PumpSheet>) -> String
         air_speed(&description.air_speed),
         jets(&description.jets),
         flow_tests(description),
+        road(&description.road),
         pump.map(pump_text).unwrap_or_default(),
         list("Unlikely, please look again", description.warnings.iter().map(String::as_str)),
         list("Cautions", description.cautions.lines()),
@@ -42,6 +44,34 @@ fn headed(heading: &str, heads: &[&str], rows: &[Vec<String>]) -> String {
     }
     let heads: Vec<String> = heads.iter().map(|&head| head.to_owned()).collect();
     wrapped("", "  ", heading) + &table(&heads, rows)
+}
+
+/// Most gears that have a column.
+const MOST_GEARS: usize = 6;
+
+fn road(rows: &[RoadRow]) -> String {
+    let gears = rows.first().map_or(0, |row| row.rpm.len());
+    let shown = gears.saturating_sub(MOST_GEARS)..gears;
+    let mut heads = vec!["km/h".to_owned(), "mph".to_owned(), "N".to_owned(), "kW".to_owned()];
+    heads.extend(shown.clone().map(|i| format!("gear {}", i + 1)));
+    let cells = |row: &RoadRow| {
+        let speed = |unit: SpeedUnit| rounded(Some(unit.from_si(row.speed_m_s)), 0);
+        let mut cells = vec![
+            speed(SpeedUnit::KmPerHour),
+            speed(SpeedUnit::MilesPerHour),
+            rounded(Some(row.resistance_n), 0),
+            rounded(Some(row.power_kw), 1),
+        ];
+        cells.extend(row.rpm[shown.clone()].iter().map(|rpm| rounded(*rpm, 0)));
+        cells
+    };
+    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    let rows: Vec<Vec<String>> = rows.iter().map(cells).collect();
+    headed(
+        "On the road: resistance, power wanted at the crank, rpm in each gear from idle to the highest",
+        &heads,
+        &rows,
+    )
 }
 
 fn given(values: &[Provenance]) -> String {

@@ -14,7 +14,7 @@ use super::map_files;
 use super::time_limit::TimeLimit;
 use super::watch::{self, Reached};
 use super::whose::Whose;
-use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, spots, steps};
+use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, road, speeds, spots, steps};
 use crate::laws::friction;
 use crate::laws::power_correction::Correction;
 use crate::report::{Sink, map_json, map_text};
@@ -23,6 +23,7 @@ use crate::setup::Setup;
 use crate::study::machine_solver::MachineSolver;
 use crate::study::map::{Grid, MapResult};
 use crate::study::point::PointResult;
+use crate::units::road::SpeedUnit;
 
 /// Version of the layout of `map.json`; additions do not change it.
 const SCHEMA: u32 = 1;
@@ -38,6 +39,7 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let correction = correct::correction(arguments.correct, &setup.machine.air)?;
     let grid = asked_grid(arguments, &setup)?;
     let threads = threads(arguments.threads);
+    let asked = road::asked(arguments, &setup, &settings, threads)?;
     let folder = out_folder::choose(arguments.out.as_deref(), &setup.name);
     announce(&setup, &grid, threads, &folder);
     let sink = Sink::open(&folder)?;
@@ -56,8 +58,10 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
         map.steps = steps::run(&setup.machine, &map.grid, &settings, threads, &stop);
     }
     let sought = spots::find(&setup.machine, &mut map, &settings, threads, &stop);
+    let unit = arguments.speed.first().map_or_else(SpeedUnit::default, |s| s.unit);
+    let held = road::run(&setup, &mut map, &asked, unit, &settings, (threads, &stop));
     let written = map_files::write(&sink, &map)?;
-    let left_out = map.interrupted || (arguments.steps && map.steps.is_none()) || !sought;
+    let left_out = map.interrupted || (arguments.steps && map.steps.is_none()) || !sought || !held;
     if !left_out {
         journal.remove()?;
     }
@@ -86,6 +90,7 @@ fn result(setup: &Setup, grid: Grid, reached: Reached, correction: Option<Correc
         setup: setup.to_json(),
         steps: None,
         spots: Vec::new(),
+        road: None,
     }
 }
 

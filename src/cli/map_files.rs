@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::ending::Failure;
-use crate::plot::{MAP_FIGURES, PlotError, bypass_holes, hand_over, who_is_in_charge};
+use crate::plot::{MAP_FIGURES, PlotError, bypass_holes, hand_over, road_line, who_is_in_charge};
 use crate::report::{Sink, map_csv, map_json, steps_csv};
 use crate::study::map::MapResult;
 use crate::study::steps_result::StepsResult;
@@ -25,6 +25,9 @@ pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
     }
     for (name, figure) in MAP_FIGURES {
         written.push(sink.write(name, &figure(map)?)?);
+    }
+    if let Some(road) = &map.road {
+        written.push(sink.write("road_line.png", &road_line(map, road)?)?);
     }
     if let Some(steps) = &map.steps {
         written.extend(write_steps(sink, &map.name, steps)?);

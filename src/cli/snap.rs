@@ -73,6 +73,7 @@ fn asked(own: &Setup, arguments: &Snap) -> Result<Setup, Failure> {
         ("time", arguments.time.clone()),
         ("run", arguments.run.clone()),
         ("inertia", arguments.inertia.clone()),
+        ("gear", arguments.gear.clone()),
     ];
     let snap = given.into_iter().filter_map(|(key, value)| Some((key, value?))).collect();
     let instead = Instead { snap: Some(snap), ..Instead::default() };

@@ -23,6 +23,7 @@ pub mod part;
 pub mod part_size;
 pub mod part_step;
 pub mod poppet_valve;
+pub mod road_vehicle;
 pub mod slide;
 pub mod starter;
 pub mod stock;

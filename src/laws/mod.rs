@@ -16,6 +16,7 @@ pub mod nozzle;
 pub mod orifice;
 pub mod power_correction;
 pub mod riemann;
+pub mod road_load;
 pub mod stream;
 pub mod valve_flow;
 pub mod wall_film;

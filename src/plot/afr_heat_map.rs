@@ -10,6 +10,7 @@ use super::heat_cell::{self, Sample};
 use super::heat_scale;
 use super::heat_sheet::Sheet;
 use super::panel::{LABEL, NOTE, headline};
+use super::road_line::{self, Words};
 use super::spot_outline;
 use super::text::Lettering;
 use crate::study::in_grid::in_grid;
@@ -70,7 +71,11 @@ fn cells(sheet: &Sheet<'_>, canvas: &mut Canvas, map: &MapResult) -> Result<(), 
     }
     let taken: Vec<Rect> = labels.iter().map(|l| l.0).collect();
     sheet.labels(canvas, labels)?;
-    spot_outline::draw(canvas, sheet, &map.spots, &taken)
+    spot_outline::draw(canvas, sheet, &map.spots, &taken)?;
+    match &map.road {
+        Some(road) => road_line::draw(canvas, sheet, road, Words::Few, &taken),
+        None => Ok(()),
+    }
 }
 
 /// Strip above the cells with the wanted AFR by range of throttle.
@@ -142,6 +147,11 @@ fn legend(canvas: &mut Canvas, map: &MapResult) -> Result<(), PlotError> {
             heat_cell::sample(canvas, *sample, (left, y), 62.0)?;
             canvas.text((left + 76.0, y), word, Lettering::new(NOTE))?;
         }
+    }
+    if let Some(road) = &map.road {
+        let (left, y) = (1190.0, 996.0 + 82.0);
+        let words = road_line::sample(canvas, (left, y), road)?;
+        canvas.text((left + 76.0, y), &words, Lettering::new(NOTE))?;
     }
     if !map.spots.is_empty() {
         // beneath the bar of colours

@@ -17,7 +17,7 @@ const LEANEST: f64 = 1.9;
 /// # Errors
 /// Drawing or coding failed.
 pub fn snap_cycles(r: &SnapResult) -> Result<Vec<u8>, PlotError> {
-    let mut canvas = Canvas::new(1600, 1500)?;
+    let mut canvas = Canvas::new(1680, 1500)?;
     headline(&mut canvas, &format!("Throttle snapped open: {}", r.name), &beneath(r))?;
     throttle(&mut canvas, r)?;
     mixture(&mut canvas, r)?;
@@ -34,15 +34,16 @@ fn throttle(canvas: &mut Canvas, r: &SnapResult) -> Result<(), PlotError> {
     let open: Figure = |c| Some(100.0 * c.throttle);
     line.draw(canvas, &panel, &points(&r.without, open))?;
     let mut entries = vec![(Sample::Curve(line), "throttle".to_owned())];
-    if r.plan.inertia.is_some() {
+    if r.inertia_kg_m2.is_some() {
         let rpm: Figure = |c| Some(c.rpm);
         let right = axis(&all, &[rpm], 100.0);
         panel.right_axis(canvas, right, &right.ticks(5), &["speed [rpm]"], 100.0)?;
         let beside = super::panel::Panel { y: right, ..panel };
         let speeds = curves(canvas, &beside, &all, rpm)?;
-        entries.extend(speeds.into_iter().map(|(s, name)| (s, format!("rpm, {name}"))));
+        entries.push((Sample::Heading, "speed:".to_owned()));
+        entries.extend(speeds);
     }
-    entries.push((Sample::Area(shade()), "lean hole, no pump".to_owned()));
+    entries.push((Sample::Area(shade()), "hole, no pump".to_owned()));
     column(canvas, (LEGEND.0, 150.0), LEGEND.1, &entries)?;
     Ok(())
 }

@@ -14,7 +14,7 @@ use crate::study::snap::result::SnapResult;
 /// # Errors
 /// Drawing or coding failed.
 pub fn snap_fuel(r: &SnapResult) -> Result<Vec<u8>, PlotError> {
-    let mut canvas = Canvas::new(1600, 1500)?;
+    let mut canvas = Canvas::new(1680, 1500)?;
     headline(&mut canvas, &format!("Fuel while the throttle is snapped open: {}", r.name), &beneath(r))?;
     charge(&mut canvas, r)?;
     squirt(&mut canvas, r)?;

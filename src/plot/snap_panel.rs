@@ -13,7 +13,7 @@ use crate::study::snap::result::{SnapCycle, SnapResult, SnapRun};
 /// Left and right edge of the panels [px].
 pub const PANEL: (f64, f64) = (150.0, 1180.0);
 /// Left edge of the legends and their width [px].
-pub const LEGEND: (f64, f64) = (1300.0, 290.0);
+pub const LEGEND: (f64, f64) = (1340.0, 310.0);
 
 /// What a curve shows of a cycle.
 pub type Figure = fn(&SnapCycle) -> Option<f64>;
@@ -120,9 +120,12 @@ pub fn curves(
 /// What the line beneath a title says of the opening.
 pub fn beneath(r: &SnapResult) -> String {
     let p = &r.plan;
-    let how = match p.inertia {
+    let how = match r.inertia_kg_m2 {
         None => format!("at {:.0} rpm, held", p.rpm),
-        Some(j) => format!("from {:.0} rpm, accelerating {j} kg m2 at the crank", p.rpm),
+        Some(j) => {
+            let gear = p.gear.map(|g| format!(" in gear {g}")).unwrap_or_default();
+            format!("from {:.0} rpm{gear}, accelerating {j:.2} kg m2 at the crank", p.rpm)
+        }
     };
     format!(
         "throttle from {:.1} to {:.0} % in {} s {how}; each mark a cycle, at its beginning",

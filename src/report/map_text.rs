@@ -4,6 +4,7 @@ use super::afr_table::afr_table;
 use super::findings::bands;
 use super::number::rounded;
 use super::prose::wrapped;
+use super::road_text::road_text;
 use super::spots_text::spots_text;
 use super::steps_text::steps_text;
 use crate::study::fraction::throttle_phrase;
@@ -23,7 +24,8 @@ pub fn map_text(map: &MapResult) -> String {
     out.push('\n');
     let parts = [afr_table(map), convergence(map), bands(map), spots_text(map), best(map)];
     let steps = map.steps.as_ref().map(steps_text).unwrap_or_default();
-    for part in parts.iter().chain([&steps]).filter(|p| !p.is_empty()) {
+    let road = map.road.as_ref().map(road_text).unwrap_or_default();
+    for part in parts.iter().chain([&steps, &road]).filter(|p| !p.is_empty()) {
         out += part;
         out.push('\n');
     }

@@ -50,14 +50,15 @@ pub fn snap_text(r: &SnapResult) -> String {
 fn heading(r: &SnapResult) -> String {
     let p = &r.plan;
     let speed = rounded(Some(p.rpm), 0);
-    let how = match p.inertia {
+    let how = match r.inertia_kg_m2 {
         None => format!("at {speed} rpm, held"),
         Some(j) => {
             let last = r.without.cycles.last().map(|c| c.rpm);
             let stalls = if r.without.stalled { ", where it stalls" } else { "" };
+            let gear = p.gear.map(|g| format!(" in gear {g}")).unwrap_or_default();
             format!(
-                "from {speed} rpm, accelerating {} kg m2; without pump to {} rpm{stalls}",
-                rounded(Some(j), 3),
+                "from {speed} rpm{gear}, accelerating {} kg m2 at the crank; without pump to {} rpm{stalls}",
+                rounded(Some(j), 2),
                 rounded(last, 0)
             )
         }

@@ -14,7 +14,7 @@ use super::reader::{Reader, kind, nearest};
 use super::setup::Setup;
 use super::spec::{COMMON, Estimate, Spec};
 use super::vent::Vent;
-use super::{air, air_box, bands, carburettor, ducts, engine, fuel, instead, on_hand, snap, vacuum_piston};
+use super::{air, air_box, bands, carburettor, ducts, engine, fuel, instead, on_hand, road, snap, vacuum_piston};
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
@@ -61,13 +61,19 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let targets = bands::read(&mut file, l, fuel.stoichiometric);
     let parts_table = file.table(l, "parts");
     let listed = on_hand::read(parts_table, l, carburettor.as_ref().map(|c| &c.carburettor), &petrol);
-    let asked = file.has("snap") || said.as_ref().is_some_and(|s| s.get_ref().contains_key("snap"));
-    let table = instead_of(file.table(l, "snap"), texts, said.as_ref());
-    let snap = asked.then(|| snap::read(table, l, engine.as_ref().map(|e| &e.engine)));
+    let own_road = road::read(&mut file, l);
+    let asks = file.has("snap") || said.as_ref().is_some_and(|s| s.get_ref().contains_key("snap"));
+    let snap_table = instead_of(file.table(l, "snap"), texts, said.as_ref());
     file.close(l);
+    let (engine, engine_road) = engine.map_or((None, None), |e| (Some(e.engine), e.road));
+    let road = road::one_of(l, own_road, engine_road);
+    if let Some(road) = &road {
+        road::check(l, road, highest);
+    }
+    let snap = asks.then(|| snap::read(snap_table, l, engine.as_ref(), road.as_ref().map(|r| &r.vehicle)));
     let parts = ducts::Parts {
         carburettor: carburettor.as_ref().map(|c| &c.carburettor),
-        engine: engine.as_ref().map(|e| &e.engine),
+        engine: engine.as_ref(),
         air_box: air_box.as_ref(),
     };
     ducts::check(l, &parts, texts.cell_size);
@@ -81,7 +87,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     match (engine, carburettor) {
         (Some(engine), Some(carburettor)) if !failed => {
             let machine = Machine {
-                engine: engine.engine,
+                engine,
                 carburettor: carburettor.carburettor,
                 air_box,
                 air,
@@ -95,7 +101,9 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
             let (on_hand, problems) = on_hand::stocks(listed, &machine);
             ledger.problems.extend(problems);
             let (provenance, flow_tests) = (ledger.origins, ledger.flow_tests);
-            let value = Setup { name, machine, targets, provenance, flow_tests, on_hand, snap, texts: texts.clone() };
+            let road = road.map(|r| r.vehicle);
+            let texts = texts.clone();
+            let value = Setup { name, machine, targets, provenance, flow_tests, on_hand, road, snap, texts };
             Ok(Warned { value, warnings: ledger.problems })
         }
         _ => Err(Report { problems: ledger.problems }),

@@ -5,6 +5,7 @@ use super::ledger::{Figure, Ledger};
 use super::pipe::{self, Usual};
 use super::piston_clearance;
 use super::reader::Reader;
+use super::road::{self, ReadRoad};
 use super::spec::{COMMON, Estimate, Spec};
 use super::timing::Side;
 use super::valve;
@@ -39,6 +40,8 @@ const CHEN_FLYNN: &str = "Chen & Flynn 1965 (from memory), middle of the publish
 pub struct ReadEngine {
     /// The part.
     pub engine: Engine,
+    /// The vehicle it drives, if its table says so.
+    pub road: Option<ReadRoad>,
 }
 
 /// Reads the engine's table; `carburettor_bore` and `air` temperature, both in SI, feed two estimates.
@@ -135,8 +138,9 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, carburettor_bore: f64, 
         idle_rpm: idle.kept,
         highest_rpm: highest.kept,
     };
+    let road = road::read(r, ledger);
     reader.close(ledger);
-    ReadEngine { engine }
+    ReadEngine { engine, road }
 }
 
 fn read_combustion(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Combustion {

@@ -38,6 +38,7 @@ pub mod provenance;
 mod pump;
 mod quantity;
 mod reader;
+mod road;
 #[allow(clippy::module_inception)]
 mod setup;
 pub mod snap;
@@ -48,6 +49,7 @@ pub mod targets;
 mod template;
 mod throttle;
 mod timing;
+mod tyre;
 mod vacuum_piston;
 mod valve;
 mod vent;

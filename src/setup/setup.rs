@@ -11,6 +11,7 @@ use super::snap::SnapPlan;
 use super::targets::TargetBand;
 use crate::diagnostics::{Problem, Report};
 use crate::hardware::machine::Machine;
+use crate::hardware::road_vehicle::RoadVehicle;
 use crate::hardware::stock::Stock;
 
 /// A validated set-up in SI units that knows where each value comes from.
@@ -30,6 +31,9 @@ pub struct Setup {
     /// Parts on hand or on sale that the file lists.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub on_hand: Vec<Stock>,
+    /// The vehicle on the road, if the file has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub road: Option<RoadVehicle>,
     /// The opening of the throttle that the file describes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub snap: Option<SnapPlan>,

@@ -7,7 +7,8 @@ use super::reader::Reader;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
 use crate::hardware::engine::Engine;
-use crate::units::Dimension::{Inertia, Share, Speed, Time};
+use crate::hardware::road_vehicle::RoadVehicle;
+use crate::units::Dimension::{Inertia, Number, Share, Speed, Time};
 
 const RPM: Spec = Spec::new(Speed, "rpm", (100.0, 30_000.0), (800.0, 9000.0));
 const FROM: Spec = Spec::new(Share, "%", (1.0, 99.0), (2.0, 60.0));
@@ -15,6 +16,7 @@ const TO: Spec = Spec::new(Share, "%", (2.0, 100.0), (30.0, 100.0));
 const TIME: Spec = Spec::new(Time, "s", (0.01, 10.0), (0.05, 2.0));
 const RUN: Spec = Spec::new(Time, "s", (0.1, 20.0), (0.5, 6.0));
 const INERTIA: Spec = Spec::new(Inertia, "kg m2", (0.001, 100.0), (0.03, 5.0));
+const GEAR: Spec = Spec::new(Number, "", (1.0, 10.0), (1.0, 7.0));
 const FILM_SHARE: Spec = Spec::new(Share, "%", (0.0, 100.0), (20.0, 60.0));
 const FILM_TIME: Spec = Spec::new(Time, "s", (0.01, 60.0), (0.2, 30.0));
 
@@ -36,16 +38,31 @@ pub struct SnapPlan {
     pub time: f64,
     /// Time from the beginning of the opening to the end of the run [s].
     pub run: f64,
-    /// What the engine accelerates, at the crank [kg m2]; none when the speed is held.
+    /// What the engine accelerates, at the crank, beside a vehicle in gear [kg m2].
     pub inertia: Option<f64>,
+    /// Gear in which it accelerates the vehicle, counted from 1; without a gear and an inertia the speed is held.
+    pub gear: Option<usize>,
     /// Share of the metered fuel that lands on the walls [-]; none for the published fit.
     pub film_share: Option<f64>,
     /// Time constant of the film [s]; none for the published fit.
     pub film_time: Option<f64>,
 }
 
-/// Reads the table of a machine whose engine is `engine`.
-pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, engine: Option<&Engine>) -> SnapPlan {
+impl SnapPlan {
+    /// Whether the speed is held.
+    #[must_use]
+    pub fn held(&self) -> bool {
+        self.inertia.is_none() && self.gear.is_none()
+    }
+}
+
+/// Reads the table of a machine whose engine is `engine`, in a vehicle if there is one.
+pub fn read(
+    mut reader: Reader<'_>,
+    ledger: &mut Ledger,
+    engine: Option<&Engine>,
+    road: Option<&RoadVehicle>,
+) -> SnapPlan {
     let r = &mut reader;
     let (idle, highest) = engine.map_or((f64::NAN, f64::NAN), |e| (e.idle_rpm, e.highest_rpm));
     let half = Estimate::times(highest, 0.5, (0.35, 0.65), "half of the highest speed", COMMON);
@@ -64,12 +81,16 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, engine: Option<&Engine>
     );
     let run = r.estimated(ledger, "run", &RUN, run);
     let inertia = r.optional(ledger, "inertia", &INERTIA).map(|f| f.kept);
+    let gear = r.optional(ledger, "gear", &GEAR);
     let film_share = r.optional(ledger, "film_share", &FILM_SHARE).map(|f| f.kept);
     let film_time = r.optional(ledger, "film_time", &FILM_TIME).map(|f| f.kept);
     reader.close(ledger);
     check_speed(ledger, &rpm, idle, highest);
     check_opening(ledger, &from, &to);
     check_run(ledger, &time, &run);
+    if let Some(gear) = &gear {
+        check_gear(ledger, gear, road);
+    }
     SnapPlan {
         rpm: rpm.kept,
         from: from.kept,
@@ -77,6 +98,7 @@ pub fn read(mut reader: Reader<'_>, ledger: &mut Ledger, engine: Option<&Engine>
         time: time.kept,
         run: run.kept,
         inertia,
+        gear: gear.map(|g| g.kept as usize).filter(|g| *g > 0),
         film_share,
         film_time,
     }
@@ -114,6 +136,23 @@ fn check_run(ledger: &mut Ledger, time: &Figure, run: &Figure) {
                 .against(run.place.clone(), format!("run of {}", run.label()))
                 .allowed(format!("a run longer than {}", time.shown()))
                 .help("`run` counts from the beginning of the opening; the hole often comes after its end"),
+        );
+    }
+}
+
+fn check_gear(ledger: &mut Ledger, gear: &Figure, road: Option<&RoadVehicle>) {
+    let at = |problem: Problem| problem.at(gear.place.clone(), format!("gear {}", gear.kept));
+    let Some(road) = road else {
+        ledger.note(
+            at(Problem::error("a gear is asked for, but the file says nothing of the vehicle"))
+                .help("describe it under [road], or give what the engine accelerates: inertia = \"0.3 kg m2\""),
+        );
+        return;
+    };
+    let count = road.gears.len();
+    if gear.kept.is_finite() && ((gear.kept - gear.kept.round()).abs() > 1e-9 || gear.kept > count as f64) {
+        ledger.note(
+            at(Problem::error(format!("`{}` is no gear of this vehicle", gear.key))).allowed(format!("1 to {count}")),
         );
     }
 }

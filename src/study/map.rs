@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::point::PointResult;
+use super::road_result::RoadResult;
 use super::spots::Spot;
 use super::steps_result::StepsResult;
 use crate::laws::power_correction::Correction;
@@ -49,6 +50,9 @@ pub struct MapResult {
     /// Where it is lean or rich, the largest spot first.
     #[serde(default)]
     pub spots: Vec<Spot>,
+    /// Where the machine rides, if the set-up has a road vehicle.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub road: Option<RoadResult>,
 }
 
 impl MapResult {

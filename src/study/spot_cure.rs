@@ -136,7 +136,7 @@ fn in_study<'a>(map: &'a MapResult, spot: &Spot) -> Option<&'a StepsPoint> {
 
 /// Change of the metered fuel over air by one step up [%], from one step against the spot, or the other way where there
 /// is no such part.
-fn one_side(machine: &Machine, part: Part, side: Side, base: &Solved, settings: &Settings) -> Option<f64> {
+pub(super) fn one_side(machine: &Machine, part: Part, side: Side, base: &Solved, settings: &Settings) -> Option<f64> {
     let way = if side == Side::Lean { 1 } else { -1 };
     let (way, moved) = [way, -way].into_iter().find_map(|n| part.moved(machine, n).ok().map(|m| (n, m)))?;
     let parent = base.1.as_ref()?.refitted(&moved);
@@ -147,7 +147,7 @@ fn one_side(machine: &Machine, part: Part, side: Side, base: &Solved, settings: 
 }
 
 /// The parts with a number by their say, most first.
-fn ranked(sides: &[Option<f64>]) -> Vec<Say> {
+pub(super) fn ranked(sides: &[Option<f64>]) -> Vec<Say> {
     let all: f64 = sides.iter().flatten().map(|c| c.abs()).sum();
     let say = |(part, side): (&Part, &Option<f64>)| {
         let percent = side.filter(|_| all > 0.0)?;

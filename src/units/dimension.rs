@@ -37,6 +37,8 @@ pub enum Dimension {
     Time,
     /// Mass, SI unit kg.
     Mass,
+    /// Speed on the road or of the wind, SI unit m/s.
+    RoadSpeed,
     /// Moment of inertia, SI unit kg m2.
     Inertia,
     /// A share, 0 to 1; a bare number is allowed.
@@ -47,7 +49,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -64,6 +66,7 @@ impl Dimension {
         Self::Speed,
         Self::Time,
         Self::Mass,
+        Self::RoadSpeed,
         Self::Inertia,
         Self::Share,
         Self::Number,
@@ -89,6 +92,7 @@ impl Dimension {
             Self::Speed => "crankshaft speed",
             Self::Time => "time",
             Self::Mass => "mass",
+            Self::RoadSpeed => "road speed",
             Self::Inertia => "moment of inertia",
             Self::Share => "share",
             Self::Number => "plain number",
@@ -122,6 +126,7 @@ impl Dimension {
             Self::Speed => "rpm",
             Self::Time => "s",
             Self::Mass => "kg",
+            Self::RoadSpeed => "m/s",
             Self::Inertia => "kg m2",
             Self::Share | Self::Number => "-",
         }

@@ -7,6 +7,7 @@
 pub mod dimension;
 pub mod number;
 pub mod quantity;
+pub mod road;
 pub mod table;
 
 pub use dimension::Dimension;

@@ -2,14 +2,14 @@
 
 use uom::si::acceleration::{meter_per_second_squared, standard_gravity};
 use uom::si::angle::{degree, radian};
-use uom::si::area::{square_centimeter, square_inch, square_meter, square_millimeter};
+use uom::si::area::{square_centimeter, square_foot, square_inch, square_meter, square_millimeter};
 use uom::si::f64::{
     Acceleration, Angle, Area, Force, Length, Mass, MassDensity, Power, Pressure, Ratio, ThermodynamicTemperature,
-    Time, Volume, VolumeRate,
+    Time, Velocity, Volume, VolumeRate,
 };
 use uom::si::force::{kilogram_force, newton, pound_force};
 use uom::si::length::{centimeter, foot, inch, kilometer, meter, micrometer, mil, millimeter};
-use uom::si::mass::{gram, kilogram, ounce};
+use uom::si::mass::{gram, kilogram, ounce, pound};
 use uom::si::mass_density::{gram_per_cubic_centimeter, kilogram_per_cubic_meter};
 use uom::si::power::{kilowatt, watt};
 use uom::si::pressure::{
@@ -18,6 +18,7 @@ use uom::si::pressure::{
 use uom::si::ratio::{percent, ratio};
 use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin};
 use uom::si::time::{minute, second};
+use uom::si::velocity::{kilometer_per_hour, meter_per_second, mile_per_hour};
 use uom::si::volume::{cubic_centimeter, cubic_inch, cubic_meter, liter};
 use uom::si::volume_rate::{cubic_centimeter_per_second, liter_per_minute, liter_per_second};
 
@@ -75,6 +76,8 @@ pub static UNITS: &[Unit] = &[
     row!(Area, Area, square_centimeter, square_meter, "cm2", "cm^2", "cm²"),
     row!(Area, Area, square_millimeter, square_meter, "mm2", "mm^2", "mm²"),
     row!(Area, Area, square_inch, square_meter, "in2", "in^2", "in²", "sq in"),
+    row!(Area, Area, square_meter, square_meter, "m2", "m^2", "m²"),
+    row!(Area, Area, square_foot, square_meter, "ft2", "ft^2", "ft²", "sq ft"),
     row!(Volume, Volume, liter, cubic_meter, "L", "l", "litre", "litres", "liter", "liters"),
     row!(Volume, Volume, cubic_centimeter, cubic_meter, "cc", "cm3", "cm^3", "cm³", "ml", "mL"),
     row!(Volume, Volume, cubic_inch, cubic_meter, "in3", "in^3", "in³", "cu in"),
@@ -129,9 +132,13 @@ pub static UNITS: &[Unit] = &[
     row!(Mass, Mass, gram, kilogram, "g", "gram", "grams"),
     row!(Mass, Mass, kilogram, kilogram, "kg"),
     row!(Mass, Mass, ounce, kilogram, "oz"),
+    row!(Mass, Mass, pound, kilogram, "lb", "lbs", "pound", "pounds"),
     same!(Inertia, "kg m2", "kg m^2", "kg m²", "kgm2"),
     same!(Turns, "turns", "turn"),
     same!(Speed, "rpm", "rev/min", "1/min"),
+    row!(RoadSpeed, Velocity, kilometer_per_hour, meter_per_second, "km/h", "kph", "kmh"),
+    row!(RoadSpeed, Velocity, mile_per_hour, meter_per_second, "mph", "mi/h"),
+    row!(RoadSpeed, Velocity, meter_per_second, meter_per_second, "m/s"),
     row!(Time, Time, second, second, "s", "sec", "second", "seconds"),
     row!(Time, Time, minute, second, "min", "minute", "minutes"),
     row!(Share, Ratio, percent, ratio, "%", "percent"),

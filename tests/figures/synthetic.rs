@@ -87,6 +87,7 @@ pub fn whole(throttles: &[f64], speeds: &[f64]) -> MapResult {
         interrupted: false,
         steps: None,
         spots: Vec::new(),
+        road: None,
         setup: serde_json::json!({"name": "synthetic"}),
     }
 }

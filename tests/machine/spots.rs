@@ -37,6 +37,7 @@ fn map(machine: &Machine, targets: Vec<TargetBand>) -> MapResult {
         setup: serde_json::Value::Null,
         steps: None,
         spots: Vec::new(),
+        road: None,
     };
     map.spots = find(&map);
     map

@@ -74,6 +74,7 @@ fn map_of(setup: &Setup, grid: &Grid, threads: usize) -> MapResult {
         setup: serde_json::Value::Null,
         steps: None,
         spots: Vec::new(),
+        road: None,
     }
 }
 

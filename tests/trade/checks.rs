@@ -5,6 +5,7 @@ use std::io::Write as _;
 mod bands;
 mod demo;
 mod known;
+mod road;
 mod starter;
 mod starting_point;
 mod steps;

@@ -3,6 +3,7 @@
 mod areas;
 mod figures;
 mod jets;
+mod road;
 mod speeds;
 
 use serde::Serialize;
@@ -10,6 +11,7 @@ use serde::Serialize;
 pub use areas::{NeedleRow, ValveRow};
 pub use figures::Derived;
 pub use jets::JetRow;
+pub use road::RoadRow;
 pub use speeds::{ASSUMED_FILLING, SpeedRow, row as air_speed};
 
 use super::cautions::CAUTIONS;
@@ -41,6 +43,9 @@ pub struct Description {
     /// Jets that were tested at home, and what the numbers on them mean.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub flow_tests: Vec<FlowTest>,
+    /// What the road takes, if the file has a vehicle.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub road: Vec<RoadRow>,
     /// Wanted mixture by throttle.
     pub targets: Vec<TargetBand>,
     /// Whether the file gives the wanted mixture; else the trade's usual one stands.
@@ -65,6 +70,7 @@ pub fn describe(setup: &Setup, warnings: &[Problem]) -> Description {
         air_speed: speeds::rows(&setup.machine),
         jets: jets::rows(&setup.machine),
         flow_tests: setup.flow_tests.clone(),
+        road: road::rows(setup),
         targets: setup.targets.clone(),
         targets_given: setup.provenance.iter().any(|p| p.key.starts_with("targets")),
         warnings: warnings.iter().map(line).collect(),

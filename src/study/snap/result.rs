@@ -149,6 +149,8 @@ pub struct SnapResult {
     pub name: String,
     /// What was opened, how fast.
     pub plan: SnapPlan,
+    /// What the engine accelerates, at the crank [kg m2]; none when the speed is held.
+    pub inertia_kg_m2: Option<f64>,
     /// Bore of the carburettor [m].
     pub bore_m: f64,
     /// Density of the fuel [kg/m3], to turn mg into cc.

@@ -53,6 +53,26 @@ impl Bench<'_> {
         Opening { from: self.plan.from * bore, to: self.plan.to * bore, time: self.plan.time }
     }
 
+    /// What the engine accelerates, at the crank [kg m2]; none when the speed is held.
+    fn inertia(&self) -> Option<f64> {
+        let gear = self.plan.gear.zip(self.setup.road.as_ref());
+        let vehicle = gear.and_then(|(gear, road)| road.crank_inertia(gear));
+        (!self.plan.held()).then(|| self.plan.inertia.unwrap_or(0.0) + vehicle.unwrap_or(0.0))
+    }
+
+    /// Torque that the engine has to carry beside what accelerates [N m] against speed [rpm]: the road's in a gear, else what it
+    /// carried before, `before` [N m].
+    fn carried(&self, before: f64) -> impl Fn(f64) -> f64 + Sync {
+        let (road, gear, density) = (self.setup.road.clone(), self.plan.gear, self.machine().air.density());
+        move |rpm: f64| {
+            let of_road = gear.zip(road.as_ref()).and_then(|(gear, road)| {
+                let speed = road.speed(rpm, gear)?;
+                road.crank_torque(speed, gear, density)
+            });
+            of_road.unwrap_or(before)
+        }
+    }
+
     /// The trial, the parts of `free` being looked for; none when stopped.
     ///
     /// # Errors
@@ -60,9 +80,8 @@ impl Bench<'_> {
     pub fn trial(&self, free: &[Free]) -> Result<Option<SnapResult>, String> {
         let Some(ready) = ready(self.machine(), &self.plan, self.settings, self.stop)? else { return Ok(None) };
         (self.heard)();
-        let torque = ready.torque();
-        let steady = move |_: f64| torque;
-        let load = self.plan.inertia.map(|inertia| Load { inertia, torque: &steady });
+        let carried = self.carried(ready.torque());
+        let load = self.inertia().map(|inertia| Load { inertia, torque: &carried });
         let pump = self.machine().carburettor.pump;
         let own = [None, pump.as_ref()];
         let own = if pump.is_some() { &own[..] } else { &own[..1] };
@@ -86,6 +105,7 @@ impl Bench<'_> {
             version: env!("CARGO_PKG_VERSION").to_owned(),
             name: self.setup.name.clone(),
             plan: self.plan,
+            inertia_kg_m2: self.inertia(),
             bore_m: self.machine().carburettor.slide.bore,
             fuel_density: self.machine().fuel.density,
             before: ready.point,
