@@ -11,8 +11,8 @@ pub const STOPS: (f64, f64) = (2.0 / 3.0, 0.75);
 pub const GAPS: (f64, f64) = (0.080 * 25.4e-3, 0.100 * 25.4e-3);
 /// Share of a misfit that a better pump has to take away to be worth a change [-].
 const WORTH: f64 = 0.1;
-/// Room around the ranges above [m]: what a feeler or a rule shows.
-const ROOM: f64 = 0.1e-3;
+/// Room around the ranges of gap and stop [m]: half of what each is set to.
+const ROOM: (f64, f64) = (0.1e-3, 0.5e-3);
 
 /// `mg` of fuel as cc.
 pub fn cc(r: &SnapResult, mg: f64) -> String {
@@ -144,8 +144,8 @@ pub fn against_practice(r: &SnapResult, best: &PumpRun) -> String {
         rounded(Some(1e6 * ten), 1),
         place(ten, TEN_STROKES, 0.0),
         rounded(Some(1e3 * gap), 1),
-        place(gap, GAPS, ROOM),
+        place(gap, GAPS, ROOM.0),
         rounded(Some(100.0 * share), 0),
-        place(share, STOPS, ROOM / r.bore_m),
+        place(share, STOPS, ROOM.1 / r.bore_m),
     )
 }

@@ -11,4 +11,5 @@ mod init;
 mod map;
 mod program;
 mod rejet;
+mod snap;
 mod streams;

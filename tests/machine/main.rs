@@ -20,6 +20,7 @@ mod periodic;
 mod quasi_static;
 mod rejet;
 mod same_bits;
+mod snap;
 mod spots;
 mod starter;
 mod torque;

@@ -6,7 +6,12 @@ use std::path::Path;
 use bellmouth::diagnostics::Warned;
 use bellmouth::setup::{End, Origin, Setup, load, load_text, template};
 
-const FILES: [&str; 3] = ["scenarios/sidecar_34mm.toml", "scenarios/sidecar_38mm.toml", "tests/trade/single_650.toml"];
+const FILES: [&str; 4] = [
+    "scenarios/sidecar_34mm.toml",
+    "scenarios/sidecar_38mm.toml",
+    "scenarios/snap_38mm.toml",
+    "tests/trade/single_650.toml",
+];
 
 /// Every set-up of the repository, the template among them.
 fn all() -> Vec<(String, Warned<Setup>)> {
