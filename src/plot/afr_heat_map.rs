@@ -149,7 +149,7 @@ fn legend(canvas: &mut Canvas, map: &MapResult) -> Result<(), PlotError> {
         }
     }
     if let Some(road) = &map.road {
-        let (left, y) = (1190.0, 996.0 + 82.0);
+        let (left, y) = (1150.0, 996.0 + 41.0);
         let words = road_line::sample(canvas, (left, y), road)?;
         canvas.text((left + 76.0, y), &words, Lettering::new(NOTE))?;
     }

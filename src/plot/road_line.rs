@@ -55,7 +55,8 @@ pub fn draw(
     words: Words,
     taken: &[Rect],
 ) -> Result<(), PlotError> {
-    for (width, colour) in [(7.0, PAPER), (3.6, ROAD)] {
+    let thin = if words == Words::Few { 1.4 } else { 0.0 };
+    for (width, colour) in [(7.0 - 1.6 * thin, PAPER), (3.6 - thin, ROAD)] {
         for line in &road.lines {
             for pair in line.places.windows(2) {
                 if let (Some(from), Some(to)) = (pixel(sheet, &pair[0]), pixel(sheet, &pair[1])) {
@@ -73,8 +74,8 @@ pub fn draw(
     let mut taken = taken.to_vec();
     let last = road.lines.len();
     for line in road.lines.iter().rev() {
-        let seen = line.places.iter().filter_map(|p| pixel(sheet, p));
-        if let Some((x, y)) = seen.last() {
+        let mut seen = line.places.iter().filter_map(|p| pixel(sheet, p));
+        if let Some((x, y)) = seen.next_back() {
             let name = format!("gear {}", line.gear);
             label(canvas, sheet, (x, y), &name, &mut taken, true)?;
         }

@@ -76,7 +76,7 @@ fn row(unit: SpeedUnit, gear: usize, mark: &LinePoint) -> Vec<String> {
         rounded(Some(mark.rpm), 0),
         rounded(Some(mark.wanted_kw), 1),
         rounded(Some(mark.wanted_kw / KW_PER_HP), 1),
-        mark.throttle.map_or_else(|| "-".to_owned(), percent),
+        mark.throttle.filter(|t| (0.0..=1.0).contains(t)).map_or_else(|| "-".to_owned(), percent),
         rounded(mark.afr, 1),
     ]
 }

@@ -102,7 +102,7 @@ impl OnRoad<'_> {
             return Err(RoadError::PastHighest { rpm: rpm(to), gear: to, highest: engine.highest_rpm });
         }
         let lowest = engine.idle_rpm;
-        if !(rpm(from) >= lowest * (1.0 - 1e-9)) {
+        if rpm(from).is_nan() || rpm(from) < lowest * (1.0 - 1e-9) {
             return Err(RoadError::BelowIdle { rpm: rpm(from), gear: from, idle: lowest });
         }
         let usual = |gear: &usize| asked.gear.is_some() || *gear == 1 || rpm(*gear) >= LEAST_RPM * lowest;

@@ -82,7 +82,8 @@ impl<'a> Between<'a> {
         if !inside || last == 0 {
             return None;
         }
-        (value(row)?, value(row + 1)?);
+        value(row)?;
+        value(row + 1)?;
         let from = (0..=row).rev().take_while(|r| value(*r).is_some()).last()?;
         let points: Vec<(f64, f64)> = (from..=last).map_while(|r| value(r).map(|v| (speeds[r], v))).collect();
         Pchip::new(points).ok().map(|curve| curve.value(rpm))

@@ -38,7 +38,7 @@ pub struct TopSpeed {
 }
 
 /// Parts of the engine's highest speed at which full throttle is run first [-].
-const PARTS: [f64; 7] = [0.3, 0.45, 0.58, 0.7, 0.8, 0.9, 1.0];
+const PARTS: [f64; 5] = [0.35, 0.55, 0.7, 0.85, 1.0];
 /// Steps in which a curve is searched for the last change of sign.
 const STEPS: u32 = 200;
 /// Relative tolerance of the speed [-].

@@ -177,3 +177,23 @@ fn a_bare_number_is_refused_with_the_units_that_would_do() {
     let (_folder, path) = file("mine.toml", bare.as_bytes());
     refused(&["check", &text(&path)], "mm");
 }
+
+#[test]
+fn a_road_speed_that_is_none_or_cannot_be_held_is_refused_before_the_map() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = text(&folder.path().join("out"));
+    let map = |more: &[&str], said: &str| refused(&[&["map", &demo(), "--out", &out], more].concat(), said);
+    map(&["--speed", "60"], "as `60 mph`");
+    map(&["--speed", "60 mm"], "is a unit of length");
+    map(&["--speed", "-5 mph"], "from 2 to 540 km/h");
+    map(&["--speed", "9000 km/h"], "from 2 to 540 km/h");
+    map(&["--gear", "2"], "--speed <SPEED>");
+    map(&["--speed", "60 mph", "--gear", "0"], "`--gear 1`");
+    map(&["--speed", "60 mph", "--gear", "7"], "gear 1 to 4");
+    map(&["--speed", "60 mph", "--gear", "1"], "up to 31 mph (49 km/h) in this gear");
+    map(&["--speed", "10 km/h", "--gear", "3"], "from 17 km/h (11 mph) in this gear");
+    map(&["--speed", "75 mph", "--cell-size", "20 mm"], "in gear 4 at full throttle");
+    let (_mine, bare) = file("mine.toml", run(&["init"]).stdout.as_bytes());
+    refused(&["map", &text(&bare), "--speed", "60 mph", "--out", &out], "add a table [road]");
+    assert!(!folder.path().join("out").exists());
+}

@@ -156,3 +156,24 @@ fn ctrl_c_keeps_finished_points_and_is_exit_code_130() {
     assert_eq!(rows, points + 1);
     assert!(journal.exists() && !folder.path().join("map.csv").exists(), "the map is not there, its points are");
 }
+
+#[test]
+fn a_road_speed_adds_its_sentence_to_text_and_json() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = text(folder.path());
+    let grid = ["--throttle", "1/4, 3/8", "--rpm", "4200, 4400", "--cell-size", "20 mm", "--require", "0"];
+    let ran = run(&[&["map", &demo(), "--out", &out, "--speed", "50 mph"], &grid[..]].concat());
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    for said in ["At 50 mph (80 km/h) in gear 4 on a level road", "you are here: slide", "L/100 km", "mpg US"] {
+        assert!(ran.stdout.contains(said), "no {said:?} in\n{}", ran.stdout);
+    }
+    assert!(files_in(folder.path()).contains(&"road_line.png".to_owned()));
+    let json = std::fs::read_to_string(folder.path().join("map.json")).unwrap();
+    let map: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let here = &map["road"]["here"][0];
+    assert!(here["sentence"].as_str().unwrap().starts_with("At 50 mph"));
+    let number = |v: &serde_json::Value| v.as_f64().unwrap();
+    let (wanted, got) = (number(&here["point"]["wanted_nm"]), number(&here["point"]["point"]["torque_nm"]));
+    assert!((got / wanted - 1.0).abs() <= 2.5e-3, "{got} against {wanted}");
+    assert_eq!(map["road"]["lines"].as_array().unwrap().len(), 4);
+}

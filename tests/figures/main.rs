@@ -7,6 +7,7 @@ mod comparison;
 mod files;
 mod not_finite;
 mod pictures;
+mod road;
 mod sink;
 mod spots;
 mod steps;

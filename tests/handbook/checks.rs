@@ -20,6 +20,7 @@ mod nozzle;
 mod numeric;
 mod parts;
 mod power_correction;
+mod road;
 mod snap_film;
 mod steps;
 

@@ -19,6 +19,7 @@ mod part_step;
 mod periodic;
 mod quasi_static;
 mod rejet;
+mod road;
 mod same_bits;
 mod snap;
 mod spots;

@@ -12,6 +12,7 @@ mod mouth;
 mod on_hand;
 mod paths;
 mod quantities;
+mod road;
 mod samples;
 mod throttle;
 mod values;
