@@ -156,7 +156,8 @@ pub fn next(without: &SnapRun, sizes: &[PumpParts], added: &[Vec<f64>], beyond: 
 /// Parts whose best size is at an end of the sizes tried.
 #[must_use]
 pub fn at_the_end(best: &PumpParts, sizes: &[PumpParts]) -> Vec<&'static str> {
-    let figures: [(Free, fn(&PumpParts) -> f64); 3] =
+    type Of = fn(&PumpParts) -> f64;
+    let figures: [(Free, Of); 3] =
         [(Free::Gap, |p| p.rod_gap_m), (Free::Stop, |p| p.stop_m), (Free::Nozzle, |p| p.nozzle_m)];
     let mut found = Vec::new();
     for (part, of) in figures {
