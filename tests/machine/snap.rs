@@ -170,7 +170,7 @@ fn fuel_is_conserved_through_film_pump_and_engine() {
 #[test]
 fn nozzle_changes_the_time_and_the_stop_the_volume_of_the_squirt() {
     // Common practice, no source: a bigger nozzle squirts the same in less time, a longer stroke squirts more.
-    let squirt = |pump: &AcceleratorPump| run(Some(pump), held(1.2), None);
+    let squirt = |pump: &AcceleratorPump| run(Some(pump), held(0.9), None);
     let own = squirt(&stiff(|_| ()));
     let bigger = squirt(&stiff(|p| p.nozzle = Jet { bore: 0.7e-3, length: 2.8e-3 }));
     let shorter = squirt(&stiff(|p| p.stop = 14e-3));
@@ -200,14 +200,14 @@ fn leak_jet_swallows_more_of_a_slow_twist() {
     let pump = stiff(|p| p.leak_jet = Some(Jet { bore: 0.4e-3, length: 1.2e-3 }));
     let share = |time: f64| {
         // A twist of its own from the same start: the opening is part of the readied machine.
-        let plan = SnapPlan { time, run: time + 0.4, ..held(1.5) };
+        let plan = SnapPlan { time, run: time + 0.3, ..held(1.5) };
         let start = ready(&demo().machine, &plan, &coarse(), &RUNS_ON).unwrap().unwrap();
         let raw = start.run(&plan, Some(&pump), None, &RUNS_ON).unwrap();
         let r = raw.against(&demo().machine, &as_given().goal);
         r.leaked_mg / (r.leaked_mg + r.squirt_mg)
     };
-    let (quick, slow) = (share(0.15), share(1.2));
-    found("leak jet's share of a twist of 0.15 and 1.2 s", &format!("{quick:.2} {slow:.2}"));
+    let (quick, slow) = (share(0.15), share(0.9));
+    found("leak jet's share of a twist of 0.15 and 0.9 s", &format!("{quick:.2} {slow:.2}"));
     assert!(slow > quick + 0.05, "{quick} {slow}");
 }
 
