@@ -389,7 +389,8 @@ impl DuctCells {
         self.owed.pay(dt, v, &mut self.new.energy);
     }
 
-    /// Adds `mass` [kg] of liquid evenly over the wall, to each cell by its wall's area. It takes no volume, brings no momentum and no heat.
+    /// Adds `mass` [kg] of liquid evenly over the wall, to each cell by its wall's area. It takes no volume, brings no
+    /// momentum and no heat.
     pub fn add_liquid_along(&mut self, mass: f64) {
         if mass <= 0.0 {
             return;

@@ -70,8 +70,9 @@ impl RoadVehicle {
         Some(self.crank_power(speed, density) / (self.rpm(speed, gear)? * PI / 30.0))
     }
 
-    /// What the mass of the vehicle weighs on the crank in `gear` [kg m2]: `m (C/(2 pi G))^2/e`, with the way `C` per turn of the wheel, the
-    /// ratio `G` and the efficiency `e`. Kinetic energy, the loss on the way counted. Wheels, gears and crank are not in it.
+    /// What the mass of the vehicle weighs on the crank in `gear` [kg m2]: `m (C/(2 pi G))^2/e`, with the way `C` per
+    /// turn of the wheel, the ratio `G` and the efficiency `e`. Kinetic energy, the loss on the way counted. Wheels,
+    /// gears and crank are not in it.
     #[must_use]
     pub fn crank_inertia(&self, gear: usize) -> Option<f64> {
         let arm = self.tyre_circumference / (2.0 * PI * self.overall(gear)?);

@@ -5,7 +5,8 @@ use crate::study::snap::result::{PumpParts, PumpRun, SnapResult, SnapRun};
 
 /// What ten strokes of a pump of a 650-class single give [m3]. Common practice, no source: 0.2 to 0.6 cc a stroke.
 pub const TEN_STROKES: (f64, f64) = (2e-6, 6e-6);
-/// Stop over full lift to start from [-], and the rod gap [m]: 2/3 to 3/4 throttle, 0.080 to 0.100 inch. Common practice, no source.
+/// Stop over full lift to start from [-], and the rod gap [m]: 2/3 to 3/4 throttle, 0.080 to 0.100 inch. Common
+/// practice, no source.
 pub const STOPS: (f64, f64) = (2.0 / 3.0, 0.75);
 /// Rod gaps to start from [m].
 pub const GAPS: (f64, f64) = (0.080 * 25.4e-3, 0.100 * 25.4e-3);

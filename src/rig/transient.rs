@@ -1,13 +1,14 @@
 //! A transient: the throttle opened in a given time, with the film on the walls and the accelerator pump.
 //!
-//! A steady run has none of the three: there a film changes nothing in the mean and the pump's slide is at rest. In a transient the
-//! film takes its share of the liquid that is metered, as it enters the air, and gives it back as liquid, evenly along the wall of manifold
-//! and port. (Given back at the valve alone it waits there while the valve is shut, and 4 % of the fuel goes through the overlap.) The pump's nozzle stands before the slide: the suction there is
-//! that of the passage on the air side, and the squirt goes where the stream goes, at the needle all of its liquid onto the wall.
-//! Film and pump stand inside the border of the books of mass.
+//! A steady run has none of the three: there a film changes nothing in the mean and the pump's slide is at rest. In a
+//! transient the film takes its share of the liquid that is metered, as it enters the air, and gives it back as liquid,
+//! evenly along the wall of manifold and port. (Given back at the valve alone it waits there while the valve is shut,
+//! and 4 % of the fuel goes through the overlap.) The pump's nozzle stands before the slide: the suction there is that
+//! of the passage on the air side, and the squirt goes where the stream goes, at the needle all of its liquid onto the
+//! wall. Film and pump stand inside the border of the books of mass.
 //!
-//! Not modelled: the air that a rising slide displaces, what the jet of fuel does to the air, the way from the nozzle to the slide,
-//! squirt against a slide that is still low.
+//! Not modelled: the air that a rising slide displaces, what the jet of fuel does to the air, the way from the nozzle
+//! to the slide, squirt against a slide that is still low.
 
 use super::books::Species;
 use super::error::RigError;
@@ -65,8 +66,8 @@ impl FilmRule {
         }
     }
 
-    /// Share and time at a mean pressure in the manifold [Pa] and a speed [rpm], and whether a limit of the published values, or of what is
-    /// liquid, was met.
+    /// Share and time at a mean pressure in the manifold [Pa] and a speed [rpm], and whether a limit of the published
+    /// values, or of what is liquid, was met.
     #[must_use]
     pub fn at(&self, manifold: f64, rpm: f64) -> (WallFilm, bool) {
         let fit = fitted(manifold, rpm);
@@ -147,8 +148,8 @@ pub fn metered(record: &CycleRecord) -> f64 {
 }
 
 impl Rig {
-    /// Wets the walls of a machine that has run steadily at the start of `opening`, whose last cycle is `record`: a film as large as that
-    /// running keeps up. No pump yet.
+    /// Wets the walls of a machine that has run steadily at the start of `opening`, whose last cycle is `record`: a
+    /// film as large as that running keeps up. No pump yet.
     pub fn wet(&mut self, rule: FilmRule, opening: Opening, record: &CycleRecord) {
         let (film, held) = rule.at(record.manifold, self.point.rpm);
         self.transient = Some(Box::new(Transient {

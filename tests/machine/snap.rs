@@ -157,7 +157,8 @@ fn snapped_open_the_engine_falls_into_a_lean_hole_and_the_pump_shortens_it() {
 
 #[test]
 fn fuel_is_conserved_through_film_pump_and_engine() {
-    // Exact: books of each cycle, pump chamber and film inside the border; displaced volume is squirt, leak, intake and spring.
+    // Exact: books of each cycle, pump chamber and film inside the border; displaced volume is squirt, leak, intake and
+    // spring.
     let r = as_given();
     let worst = r.without.worst_defect.max(r.with.as_ref().unwrap().run.worst_defect);
     let pump = stiff(|p| p.leak_jet = Some(Jet { bore: 0.4e-3, length: 1.2e-3 }));
@@ -267,8 +268,9 @@ fn sizes_to_try_leave_out_what_this_opening_cannot_tell_apart() {
 #[test]
 #[ignore = "a search on fine cells"]
 fn the_best_pump_in_gear_lies_where_the_trade_starts() {
-    // Common practice, no source: 2 to 6 cc for ten strokes, rod gap about 2 mm, stop between 2/3 and 3/4 throttle. The default volume was
-    // fixed before any snap was run. Held at 3500 rpm, where the main circuit has suction, less is needed; both are printed.
+    // Common practice, no source: 2 to 6 cc for ten strokes, rod gap about 2 mm, stop between 2/3 and 3/4 throttle. The
+    // default volume was fixed before any snap was run. Held at 3500 rpm, where the main circuit has suction, less is
+    // needed; both are printed.
     let setup = demo();
     let ten = |r: &SnapResult| 1e6 * r.tuned.as_ref().unwrap().best.bench.ten_strokes;
     let in_gear = trial(&setup, setup.snap.unwrap(), &Free::ALL, &Settings::default());

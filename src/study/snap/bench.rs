@@ -1,8 +1,9 @@
-//! What a pump would add to the charge of each cycle, without running the engine: the pump on the bench with the slide's motion, then
-//! the film's law on its squirt.
+//! What a pump would add to the charge of each cycle, without running the engine: the pump on the bench with the
+//! slide's motion, then the film's law on its squirt.
 //!
-//! The film's law is linear, so the squirt's share in charge and film adds to what they are without it. A squirt reaches the charge that
-//! the next cycle burns. Left out: suction at the pump's nozzle, the way of the fuel through duct and port.
+//! The film's law is linear, so the squirt's share in charge and film adds to what they are without it. A squirt
+//! reaches the charge that the next cycle burns. Left out: suction at the pump's nozzle, the way of the fuel through
+//! duct and port.
 
 use super::result::SnapRun;
 use crate::hardware::accelerator_pump::{AcceleratorPump, Aim};

@@ -5,7 +5,8 @@ use serde::Serialize;
 use crate::setup::targets::TargetBand;
 use crate::study::point::PointResult;
 
-/// Wanted lambda against throttle: from what the engine ran on before to what it settles at, that held inside the wanted band.
+/// Wanted lambda against throttle: from what the engine ran on before to what it settles at, that held inside the
+/// wanted band.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Goal {
     /// Throttle before [-].

@@ -4,11 +4,11 @@ use serde::Serialize;
 
 use super::result::SnapCycle;
 
-/// Lambda over the wanted one above which a cycle is in the hole [-]. Common practice, no source: one step of the mixture screw or of a
-/// clip, what a rider feels.
+/// Lambda over the wanted one above which a cycle is in the hole [-]. Common practice, no source: one step of the
+/// mixture screw or of a clip, what a rider feels.
 pub const FELT: f64 = 1.05;
-/// Weight of too rich against too lean [-]. About the ratio of the torque that lambda 0.75 and lambda 1.1 give away on the curve of
-/// best power; a moment too rich costs less than one too lean.
+/// Weight of too rich against too lean [-]. About the ratio of the torque that lambda 0.75 and lambda 1.1 give away on
+/// the curve of best power; a moment too rich costs less than one too lean.
 pub const RICH_WEIGHT: f64 = 0.5;
 /// Lambda over the wanted one at which an error is cut off [-]: there is no fuel to speak of.
 const NOTHING: f64 = 2.0;

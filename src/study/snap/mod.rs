@@ -1,4 +1,5 @@
-//! The throttle snapped open: cycle by cycle, with and without the accelerator pump, and the pump that fills the lean hole best.
+//! The throttle snapped open: cycle by cycle, with and without the accelerator pump, and the pump that fills the lean
+//! hole best.
 
 pub mod bench;
 pub mod goal;

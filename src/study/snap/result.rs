@@ -8,8 +8,8 @@ use crate::setup::SnapPlan;
 use crate::study::point::PointResult;
 use crate::study::pump_bench::PumpSheet;
 
-/// One cycle, from bottom centre to bottom centre. The charge that burns in it was drawn in at the end of the cycle before; fuel metered,
-/// squirted and on the walls is that of the cycle itself.
+/// One cycle, from bottom centre to bottom centre. The charge that burns in it was drawn in at the end of the cycle
+/// before; fuel metered, squirted and on the walls is that of the cycle itself.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SnapCycle {
     /// Beginning, after the throttle began to open [s]; negative before.
@@ -58,7 +58,8 @@ pub struct SnapCycle {
     pub film_held: bool,
     /// What the books of fuel do not account for, over the fuel that passed [-].
     pub fuel_defect: f64,
-    /// What the pump's volumes do not account for, displaced less squirted, leaked, drawn and stored, over the largest of them [-].
+    /// What the pump's volumes do not account for, displaced less squirted, leaked, drawn and stored, over the largest
+    /// of them [-].
     pub pump_defect: f64,
     /// Floors and fallbacks used.
     pub repairs: u64,

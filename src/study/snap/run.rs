@@ -33,7 +33,8 @@ pub struct Ready {
     pub point: PointResult,
 }
 
-/// Torque that the engine has to carry beside what accelerates [N m] against speed [rpm], and what it accelerates [kg m2].
+/// Torque that the engine has to carry beside what accelerates [N m] against speed [rpm], and what it accelerates [kg
+/// m2].
 pub struct Load<'a> {
     /// Moment of inertia at the crank.
     pub inertia: f64,
@@ -139,8 +140,8 @@ impl Ready {
     }
 }
 
-/// Speed after a cycle [rpm]: `J (w'^2 - w^2)/2` is the brake work of the cycle less the load's over its two turns. The speed is even
-/// within a cycle.
+/// Speed after a cycle [rpm]: `J (w'^2 - w^2)/2` is the brake work of the cycle less the load's over its two turns. The
+/// speed is even within a cycle.
 fn faster(machine: &Machine, record: &CycleRecord, rpm: f64, load: &Load<'_>) -> f64 {
     let omega = rpm * PI / 30.0;
     let work = 4.0 * PI * (torque(machine, record) - (load.torque)(rpm));

@@ -60,8 +60,8 @@ impl Bench<'_> {
         (!self.plan.held()).then(|| self.plan.inertia.unwrap_or(0.0) + vehicle.unwrap_or(0.0))
     }
 
-    /// Torque that the engine has to carry beside what accelerates [N m] against speed [rpm]: the road's in a gear, else what it
-    /// carried before, `before` [N m].
+    /// Torque that the engine has to carry beside what accelerates [N m] against speed [rpm]: the road's in a gear,
+    /// else what it carried before, `before` [N m].
     fn carried(&self, before: f64) -> impl Fn(f64) -> f64 + Sync {
         let (road, gear, density) = (self.setup.road.clone(), self.plan.gear, self.machine().air.density());
         move |rpm: f64| {

@@ -1,8 +1,8 @@
 //! Rod gap, stop and nozzle that fill the lean hole best.
 //!
-//! Sizes as they are set and sold are tried on the bench model ([`super::bench`]) against the fuel that is missing without a pump; the
-//! best are run on the engine. What a run gave beyond the model's word corrects the model for the next choice. The best of those that
-//! were run counts, by [`super::hole::Misfit::score`].
+//! Sizes as they are set and sold are tried on the bench model ([`super::bench`]) against the fuel that is missing
+//! without a pump; the best are run on the engine. What a run gave beyond the model's word corrects the model for the
+//! next choice. The best of those that were run counts, by [`super::hole::Misfit::score`].
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
@@ -20,7 +20,8 @@ use crate::study::tasks::in_order;
 const GAPS: (f64, f64, f64) = (0.5e-3, 5e-3, 0.5e-3);
 /// Step of the stop [m], and the shortest stroke of the slide between gap and stop [m].
 const STOPS: (f64, f64) = (1e-3, 2e-3);
-/// Nozzles tried, smallest, largest and step [m]: sold by hundredths of a millimetre, in fives. Common practice, no source.
+/// Nozzles tried, smallest, largest and step [m]: sold by hundredths of a millimetre, in fives. Common practice, no
+/// source.
 const NOZZLES: (f64, f64, f64) = (0.25e-3, 0.9e-3, 0.05e-3);
 /// Rounds of choosing and running.
 pub const ROUNDS: usize = 3;
@@ -67,8 +68,9 @@ pub fn with_parts(pump: &AcceleratorPump, parts: &PumpParts) -> AcceleratorPump 
     AcceleratorPump { rod_gap: parts.rod_gap_m, stop: parts.stop_m, nozzle, ..*pump }
 }
 
-/// Every pump to try: sizes of the free parts, the others as fitted; gaps, stops and nozzles rising. Gaps that the slide has passed
-/// before the opening are all one, and so are stops that it does not reach: of each the size nearest to the `usual` one stays.
+/// Every pump to try: sizes of the free parts, the others as fitted; gaps, stops and nozzles rising. Gaps that the
+/// slide has passed before the opening are all one, and so are stops that it does not reach: of each the size nearest
+/// to the `usual` one stays.
 #[must_use]
 pub fn sizes(
     pump: &AcceleratorPump,
@@ -137,8 +139,8 @@ pub fn predicted(without: &SnapRun, added: &[f64], beyond: &[f64]) -> Misfit {
     m
 }
 
-/// The next pumps to run: the best by the model that was not `run`, and the best with another nozzle, or another stop where there is one
-/// nozzle.
+/// The next pumps to run: the best by the model that was not `run`, and the best with another nozzle, or another stop
+/// where there is one nozzle.
 #[must_use]
 pub fn next(without: &SnapRun, sizes: &[PumpParts], added: &[Vec<f64>], beyond: &[f64], run: &[usize]) -> Vec<usize> {
     let scores: Vec<f64> = added.iter().map(|a| predicted(without, a, beyond).score()).collect();
