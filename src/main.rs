@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use bellmouth::cli::arguments::{self, Command};
-use bellmouth::cli::{bug_report, check, compare, cycle, ending, init, map, rejet, supply};
+use bellmouth::cli::{bug_report, check, compare, cycle, ending, init, map, rejet, snap, supply};
 
 fn main() -> ExitCode {
     bug_report::install_hook();
@@ -19,5 +19,6 @@ fn main() -> ExitCode {
         Command::Rejet(arguments) => rejet::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Supply(arguments) => supply::run(&arguments),
+        Command::Snap(arguments) => snap::run(&arguments),
     })
 }

@@ -9,7 +9,9 @@ use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
 use super::{cell_size, courant, free_parts, opening, road, speeds, time_limit};
+use crate::diagnostics::clean::clean_line;
 use crate::hardware::part::Part;
+use crate::study::snap::tune::Free;
 
 /// Order of the help: what it is for, examples, then the rest.
 const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}";
@@ -82,6 +84,12 @@ pub enum Command {
   bellmouth supply mine.toml --speed '70 mph' --ease '50 mph'
   bellmouth supply mine.toml --rpm 5500 --throttle 1/2")]
     Supply(Supply),
+    /// Snap the throttle open: mixture, torque, film and accelerator pump cycle by cycle
+    #[command(help_template = HELP, before_help = "Examples:
+  bellmouth snap mine.toml
+  bellmouth snap mine.toml --rpm 3000 --from 1/8 --to 1 --time '0.15 s'
+  bellmouth snap mine.toml --rpm 2500 --gear 2 --run '2.5 s'")]
+    Snap(Snap),
 }
 
 /// The set-up file and where it may look for others.
@@ -303,6 +311,74 @@ pub struct Supply {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `snap`. Values stand in place of those under [snap] in the set-up.
+#[derive(Debug, Args)]
+pub struct Snap {
+    /// The set-up file.
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Speed when the throttle begins to open, as '3000' [default: half of the highest]
+    #[arg(long, value_name = "RPM", allow_hyphen_values = true)]
+    pub rpm: Option<String>,
+    /// Throttle before, as '1/8' [default: 1/16]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub from: Option<String>,
+    /// Throttle after, as '3/4' [default: full]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub to: Option<String>,
+    /// Time in which it is opened [default: 0.2 s]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub time: Option<String>,
+    /// Time from the beginning of the opening to the end of the run [default: the opening and 1.3 s]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub run: Option<String>,
+    /// Gear in which it accelerates the vehicle of [road] [default: the speed is held]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub gear: Option<String>,
+    /// What it accelerates, at the crank, beside the vehicle, as '0.3 kg m2' [default: nothing]
+    #[arg(long, value_name = "INERTIA", allow_hyphen_values = true)]
+    pub inertia: Option<String>,
+    /// Parts of the pump to look for, of gap, stop and nozzle [default: all three]
+    #[arg(long, value_name = "LIST", value_parser = PumpFree::read, conflicts_with = "as_given")]
+    pub free: Option<PumpFree>,
+    /// Run the pump as it is; do not look for a better one
+    #[arg(long)]
+    pub as_given: bool,
+    /// Folder for the files [default: out/ and the set-up's name]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Parts of the accelerator pump read as one argument.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PumpFree(pub Vec<Free>);
+
+impl PumpFree {
+    fn read(text: &str) -> Result<Self, String> {
+        let mut parts = Vec::new();
+        for word in text.split(',').map(str::trim) {
+            let known = Free::ALL.into_iter().find(|f| f.word() == word.to_lowercase());
+            let part = known.ok_or_else(|| {
+                format!("`{}` is no part of the pump known here; known: gap, stop, nozzle", clean_line(word, 40))
+            })?;
+            if parts.contains(&part) {
+                return Err(format!("`{word}` is given twice"));
+            }
+            parts.push(part);
+        }
+        Ok(Self(parts))
+    }
 }
 
 /// Parts read as one argument.

@@ -33,6 +33,7 @@ mod pump_text;
 pub mod rejet;
 pub mod road;
 mod same_engine;
+pub mod snap;
 mod speeds;
 pub mod spots;
 pub mod steps;

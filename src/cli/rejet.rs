@@ -40,6 +40,7 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
         temperature: arguments.temperature.clone(),
         humidity: arguments.humidity.clone(),
         fuel: arguments.fuel.clone(),
+        snap: None,
     };
     let setup = if instead.is_some() { elsewhere(&own, &instead)? } else { own };
     assembled::check(&setup.machine, &settings)?;

@@ -21,4 +21,5 @@ pub mod riemann;
 pub mod road_load;
 pub mod stream;
 pub mod valve_flow;
+pub mod wall_film;
 pub mod wiebe;

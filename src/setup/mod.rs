@@ -42,6 +42,7 @@ mod reader;
 mod road;
 #[allow(clippy::module_inception)]
 mod setup;
+pub mod snap;
 pub mod spec;
 mod starter;
 mod supply;
@@ -64,5 +65,6 @@ pub use jug_test::{JugEnd, JugTest};
 pub use load::{load, load_for_cells, load_text};
 pub use provenance::{End, EstimateNote, Origin, Provenance};
 pub use setup::Setup;
+pub use snap::SnapPlan;
 pub use supply::Supply;
 pub use template::template;

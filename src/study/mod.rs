@@ -25,6 +25,7 @@ pub mod road_result;
 mod road_throttle;
 pub mod same_mixture;
 pub mod selection;
+pub mod snap;
 mod sound;
 pub mod spot_cure;
 pub mod spots;

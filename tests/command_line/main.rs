@@ -11,5 +11,6 @@ mod init;
 mod map;
 mod program;
 mod rejet;
+mod snap;
 mod streams;
 mod supply;

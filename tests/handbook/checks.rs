@@ -21,6 +21,7 @@ mod numeric;
 mod parts;
 mod power_correction;
 mod road;
+mod snap_film;
 mod steps;
 mod supply;
 mod supply_bowl;

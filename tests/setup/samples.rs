@@ -6,11 +6,12 @@ use std::path::Path;
 use bellmouth::diagnostics::Warned;
 use bellmouth::setup::{End, Origin, Setup, load, load_text, template};
 
-const FILES: [&str; 5] = [
+const FILES: [&str; 6] = [
     "scenarios/sidecar_34mm.toml",
     "scenarios/sidecar_38mm.toml",
     "scenarios/supply_crushed_inlet.toml",
     "scenarios/supply_bored_inlet.toml",
+    "scenarios/snap_38mm.toml",
     "tests/trade/single_650.toml",
 ];
 
