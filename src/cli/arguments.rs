@@ -135,6 +135,9 @@ pub struct Map {
     /// Add power and torque corrected to the dry air of a standard, 99 kPa and 25 degC
     #[arg(long, value_name = "STANDARD", value_enum)]
     pub correct: Option<Correct>,
+    /// Say whether each lean spot is there at both ends of the five estimates that say most about it; takes some minutes
+    #[arg(long)]
+    pub how_sure: bool,
     /// Say what one step of each part does: at the speeds of --rpm if there are up to three, else at the middle one
     #[arg(long)]
     pub steps: bool,
@@ -213,6 +216,9 @@ pub struct Rejet {
     /// Add a card over height and temperature: main jet, pilot jet and clip that keep the mixture of home
     #[arg(long)]
     pub card: bool,
+    /// Leave out whether the same parts are chosen where the estimates are off
+    #[arg(long)]
+    pub skip_how_sure: bool,
     /// Throttles, as '1/8, 1/4, 1/2' [default: 7 from 1/16 to 1]
     #[arg(long, value_name = "LIST", value_parser = Values::throttles, allow_hyphen_values = true)]
     pub throttle: Option<Values>,
@@ -242,6 +248,9 @@ pub struct Compare {
     /// Keep the jets as given; without it each is also brought to the same mixture
     #[arg(long)]
     pub as_given: bool,
+    /// Leave out whether the verdict holds where the estimates are off
+    #[arg(long)]
+    pub skip_how_sure: bool,
     /// Folder for the files [default: out/compare]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,

@@ -14,7 +14,7 @@ use super::map_files;
 use super::time_limit::TimeLimit;
 use super::watch::{self, Reached};
 use super::whose::Whose;
-use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, speeds, spots, steps};
+use super::{assembled, clock, correct, grid, how_sure, interrupt, next_step, out_folder, speeds, spots, steps};
 use crate::laws::friction;
 use crate::laws::power_correction::Correction;
 use crate::report::{Sink, map_json, map_text};
@@ -56,8 +56,10 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
         map.steps = steps::run(&setup.machine, &map.grid, &settings, threads, &stop);
     }
     let sought = spots::find(&setup.machine, &mut map, &settings, threads, &stop);
+    let sure =
+        !arguments.how_sure || map.interrupted || how_sure::of_spots(&setup, &mut map, &settings, threads, &stop);
     let written = map_files::write(&sink, &map)?;
-    let left_out = map.interrupted || (arguments.steps && map.steps.is_none()) || !sought;
+    let left_out = map.interrupted || (arguments.steps && map.steps.is_none()) || !sought || !sure;
     if !left_out {
         journal.remove()?;
     }

@@ -8,6 +8,7 @@ pub mod check;
 pub mod check_text;
 pub mod clock;
 pub mod compare;
+mod compare_files;
 pub mod console;
 pub mod correct;
 pub mod counted;
@@ -18,6 +19,7 @@ pub mod flow_test_text;
 pub mod free_parts;
 
 pub mod grid;
+mod how_sure;
 pub mod init;
 pub mod interrupt;
 pub mod journal;

@@ -1,5 +1,6 @@
 //! `bellmouth rejet`: which parts to fit.
 
+use std::sync::atomic::Ordering;
 use std::sync::{Mutex, PoisonError};
 
 use super::arguments::Rejet;
@@ -16,10 +17,12 @@ use crate::hardware::machine::Machine;
 use crate::hardware::part::Part;
 use crate::report::{rejet_json, rejet_text};
 use crate::setup::{Instead, Setup};
+use crate::study::how_sure;
 use crate::study::map::Grid;
 use crate::study::rejet::answer::answer;
 use crate::study::rejet::card::{self, ALTITUDES, Card, TEMPERATURES};
 use crate::study::rejet::misfit::wanted;
+use crate::study::rejet::result::RejetResult;
 use crate::study::rejet::runs::Bench;
 use crate::study::rejet::search::{self, Found, Listener};
 
@@ -80,7 +83,10 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
     };
     let card = found.settled.then(|| card_of(&bench, &found, &airs, &progress)).flatten();
     let stopped = found.interrupted || (arguments.card && found.settled && card.is_none());
-    let result = answer(&setup, &bench, &found, &wanted, card);
+    let sure = found.settled && !arguments.skip_how_sure && !stopped;
+    let how_sure = sure.then(|| how_sure::rejet::answer(&setup, &bench, &found, &wanted, &progress)).flatten();
+    let stopped = stopped || sure && how_sure.is_none() && stop.load(Ordering::Relaxed);
+    let result = RejetResult { how_sure, ..answer(&setup, &bench, &found, &wanted, card) };
     console::print(&if arguments.json { rejet_json(&result)? } else { rejet_text(&result) })?;
     Ok(if stopped { Ending::Interrupted } else { Ending::Done })
 }

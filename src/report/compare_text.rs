@@ -1,11 +1,14 @@
 //! Two or more carburettors on one engine: tables of 80 columns and a verdict.
 
 use super::ReportError;
+use super::how_sure_text;
 use super::number::rounded;
 use super::prose::wrapped;
 use super::table::table;
+use crate::hardware::part::Part;
 use crate::study::compare::{CompareResult, Fitted};
 use crate::study::compare_verdict::{Breathing, Limit, RULE_SPEED, Stretch, Verdict};
+use crate::study::same_mixture::Ended;
 
 /// The comparison as JSON text.
 ///
@@ -21,8 +24,15 @@ pub fn compare_json(result: &CompareResult) -> Result<String, ReportError> {
 pub fn compare_text(result: &CompareResult) -> String {
     let mut out = String::new();
     let same = result.same_mixture.is_some();
+    if result.interrupted {
+        let text = "stopped before the end: only what is below was finished; the same command starts anew";
+        out += &(wrapped("", "  ", text) + "\n");
+    }
     for (i, fitted) in result.judged().iter().enumerate() {
         out += &wrapped("", "  ", &heading(fitted, result.as_given.get(i).filter(|_| same)));
+        for ended in &fitted.ended {
+            out += &wrapped("  ", "    ", &ended_words(fitted, ended));
+        }
         out += &rows(fitted, &result.inlet_mach_index);
         out.push('\n');
     }
@@ -43,6 +53,10 @@ pub fn compare_text(result: &CompareResult) -> String {
         out += &wrapped("", "  ", &limit_words(breathing));
     }
     out.push('\n');
+    if let Some(sure) = &result.how_sure {
+        let names: Vec<&str> = result.judged().iter().map(|f| f.name.as_str()).collect();
+        out += &(how_sure_text::compare(sure, &names) + "\n");
+    }
     out + &wrapped("", "", "A model's numbers: measure before you trust them.")
 }
 
@@ -64,6 +78,20 @@ fn heading(fitted: &Fitted, before: Option<&Fitted>) -> String {
         jet(1),
         jet(2),
         rounded(fitted.afr_spread, 1)
+    )
+}
+
+/// A part that came to its end: the mixture there is not what was wanted.
+fn ended_words(fitted: &Fitted, ended: &Ended) -> String {
+    let place = [Part::MainJet, Part::Clip, Part::PilotJet].iter().position(|p| *p == ended.part).unwrap_or(0);
+    let way = if ended.asked < 0 { "leaner" } else { "richer" };
+    let left = (ended.asked - ended.taken).unsigned_abs();
+    format!(
+        "{} ends at {}: the wanted mixture asks for {left} more {} {way}, so its range of throttle is not at the middle \
+         of the band",
+        ended.part.name(),
+        fitted.jets[place],
+        if left == 1 { "step" } else { "steps" }
     )
 }
 

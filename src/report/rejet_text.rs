@@ -1,5 +1,6 @@
 //! Which parts to fit, as tables of at most 80 columns.
 
+use super::how_sure_text;
 use super::number::rounded;
 use super::prose::wrapped;
 use super::rejet_card_text::card_text;
@@ -28,6 +29,10 @@ pub fn rejet_text(result: &RejetResult) -> String {
     out += &order_list(result);
     out += &left_over(result);
     out += &alike(result);
+    if let Some(sure) = &result.how_sure {
+        out.push('\n');
+        out += &how_sure_text::rejet(sure);
+    }
     if let Some(card) = &result.card {
         out.push('\n');
         out += &card_text(card);

@@ -26,6 +26,7 @@ mod ledger;
 mod lift_points;
 pub mod limits;
 mod load;
+pub mod measure;
 mod mouth;
 mod needle;
 mod nozzle;

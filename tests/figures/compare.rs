@@ -31,6 +31,7 @@ fn fitted(name: &str, bore_m: f64, times: impl Fn(f64) -> f64) -> Fitted {
         quarter: at(0.25),
         afr_spread: Some(1.4),
         standoff_g_s: Some(0.01),
+        ended: Vec::new(),
     }
 }
 
@@ -49,6 +50,8 @@ fn result() -> CompareResult {
         inlet_mach_index: indices,
         as_given: both,
         same_mixture: None,
+        interrupted: false,
+        how_sure: None,
     }
 }
 

@@ -22,7 +22,7 @@ fn a_main_jet_three_steps_too_small_is_brought_to_the_wanted_mixture_at_full_thr
         let at = |rpm: &f64| libm::log(point::solve(machine, 1.0, *rpm, None, &settings).0.lambda.unwrap());
         libm::exp(speeds.iter().map(at).sum::<f64>() / 2.0)
     };
-    let found = brought(&lean, &USUAL, &speeds, &settings, with, &|_| ()).unwrap();
+    let found = brought(&lean, &USUAL, &speeds, &settings, with, &|_| ()).unwrap().machine;
     let wanted = 0.5 * (USUAL[4].lambda_rich + USUAL[4].lambda_lean);
     let (before, after) = (lambda(&lean), lambda(&found));
     println!(

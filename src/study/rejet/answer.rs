@@ -35,6 +35,7 @@ pub fn answer(setup: &Setup, bench: &Bench<'_>, found: &Found, wanted: &[Wanted]
         settled: found.settled,
         interrupted: found.interrupted,
         card,
+        how_sure: None,
         setup: setup.to_json(),
     }
 }
