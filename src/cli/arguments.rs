@@ -8,6 +8,7 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
+use super::units_wanted::UnitsWanted;
 use super::{cell_size, courant, free_parts, opening, speeds, time_limit};
 use crate::hardware::part::Part;
 
@@ -112,6 +113,9 @@ pub struct Check {
     /// Print the resolved set-up as JSON
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `map`.
@@ -159,6 +163,9 @@ pub struct Map {
     /// Give up a point after so many seconds; what is given up depends on how busy the computer is [default: no limit]
     #[arg(long, value_name = "SECONDS", value_parser = time_limit::seconds, allow_hyphen_values = true)]
     pub most_seconds: Option<std::time::Duration>,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `cycle`.
@@ -190,6 +197,9 @@ pub struct Cycle {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `rejet`.
@@ -234,6 +244,9 @@ pub struct Rejet {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `compare`.
@@ -266,6 +279,9 @@ pub struct Compare {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Parts read as one argument.

@@ -11,7 +11,8 @@ use super::ending::{Ending, Failure};
 use super::lock::Lock;
 use super::progress::Progress;
 use super::{assembled, clock, compare_files, grid, interrupt, load, map, same_engine};
-use crate::report::{Sink, compare_json, compare_text};
+use crate::report::compare_text::compare_text_in;
+use crate::report::{Sink, compare_json};
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::compare::{self, CompareResult, Fitted};
@@ -34,6 +35,7 @@ const PULLING: (f64, f64, usize) = (0.5, 0.9, 3);
 /// Set-ups that are wrong or not of the same engine, or something could not be written.
 pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
     let settings = map::settings(arguments.cell_size, None);
+    let units = arguments.units.chosen();
     refuse_count_and_twins(&arguments.setups)?;
     let setups = arguments
         .setups
@@ -66,8 +68,8 @@ pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
         say("stopped before one carburettor was done; nothing is written");
         return Ok(Ending::Interrupted);
     }
-    let written = compare_files::write(&sink, &result)?;
-    console::print(&if arguments.json { compare_json(&result)? } else { compare_text(&result) })?;
+    let written = compare_files::write(&sink, &result, &units)?;
+    console::print(&if arguments.json { compare_json(&result)? } else { compare_text_in(&result, &units) })?;
     for path in written {
         say(format_args!("wrote {}", path.display()));
     }

@@ -38,5 +38,6 @@ pub mod speeds;
 pub mod spots;
 pub mod steps;
 pub mod time_limit;
+pub mod units_wanted;
 pub mod watch;
 pub mod whose;

@@ -17,6 +17,7 @@ mod ducts;
 mod engine;
 mod exhaust;
 pub mod file;
+pub mod flow_numbers;
 mod flow_test;
 mod fuel;
 mod include;

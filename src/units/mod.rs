@@ -7,7 +7,9 @@
 pub mod dimension;
 pub mod number;
 pub mod quantity;
+pub mod shown;
 pub mod table;
 
 pub use dimension::Dimension;
 pub use quantity::{QuantityError, format, parse, significant};
+pub use shown::{Quantity, System, Units};

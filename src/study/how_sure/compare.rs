@@ -142,9 +142,9 @@ impl Question<'_> {
                 ends.extend(self.at_end(candidate, end, &torques, &base, &speeds, &settings)?);
             }
         }
-        let order = |d: &&AtEnd| d.shift;
         let mut by_shift: Vec<&AtEnd> = ends.iter().collect();
-        by_shift.sort_by(|a, b| order(b).total_cmp(&order(a)));
+        // what turns the verdict first, then what moves it most
+        by_shift.sort_by(|a, b| b.standing.cmp(&a.standing).then(b.shift.total_cmp(&a.shift)));
         Some(HowSure {
             looked_at: super::candidates(self.setups).len(),
             cell_size: settings.cell_size,
