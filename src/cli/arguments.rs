@@ -139,7 +139,7 @@ pub struct Map {
     /// Add power and torque corrected to the dry air of a standard, 99 kPa and 25 degC
     #[arg(long, value_name = "STANDARD", value_enum)]
     pub correct: Option<Correct>,
-    /// Say whether each lean spot is there at both ends of the five estimates that say most about it; takes some minutes
+    /// Say whether each lean spot is there at both ends of the five estimates that say most; takes minutes
     #[arg(long)]
     pub how_sure: bool,
     /// Say what one step of each part does: at the speeds of --rpm if there are up to three, else at the middle one

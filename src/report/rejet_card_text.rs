@@ -7,6 +7,9 @@ use crate::hardware::part::Part;
 use crate::study::rejet::card::{ALTITUDES, Card, CardCell, TEMPERATURES};
 use crate::units::{Quantity, Units};
 
+/// What ends the label of a flow number.
+const CC_MIN: &str = " cc/min";
+
 /// A table for each part that changes, the density law beside the main jet's, and what makes the difference.
 #[must_use]
 pub fn card_text(card: &Card, units: &Units) -> String {
@@ -27,7 +30,10 @@ pub fn card_text(card: &Card, units: &Units) -> String {
             out += &wrapped("", "", &format!("{}: {} everywhere", part.part.name(), part.home));
             continue;
         }
-        out += &format!("\n{}, {} at home\n\n{}", part.part.name(), part.home, grid(card, &label, units));
+        // the unit of a flow number stands once
+        let bare = |cell: &CardCell| label(cell).trim_end_matches(CC_MIN).to_owned();
+        let unit = if part.home.ends_with(CC_MIN) { " (numbers in cc/min)" } else { "" };
+        out += &format!("\n{}, {} at home{unit}\n\n{}", part.part.name(), part.home, grid(card, &bare, units));
     }
     let hundredths = |bore: f64| rounded(Some(1e5 * bore), 1);
     let flows = card.cells.iter().any(|c| c.main_jet_flows.is_some());

@@ -8,6 +8,7 @@ pub mod dimension;
 pub mod number;
 pub mod quantity;
 pub mod shown;
+pub mod shown_table;
 pub mod table;
 
 pub use dimension::Dimension;

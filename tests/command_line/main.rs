@@ -12,3 +12,4 @@ mod map;
 mod program;
 mod rejet;
 mod streams;
+mod units;

@@ -154,14 +154,13 @@ fn a_point_off_the_scale_is_marked_at_the_edge() {
         map
     };
     for draw in [afr_against_throttle, afr_against_speed] {
-        let (lean, rich) =
-            (draw(&with(300.0), &Units::default()).unwrap(), draw(&with(2.0), &Units::default()).unwrap());
+        let (lean, rich) = (draw(&with(300.0)).unwrap(), draw(&with(2.0)).unwrap());
         keep("off_scale", &lean);
         assert_ne!(lean, rich);
         let none = |mut map: MapResult| {
             map.points[4].afr = None;
             map.points[4].lambda = None;
-            draw(&map, &Units::default()).unwrap()
+            draw(&map).unwrap()
         };
         assert_ne!(lean, none(near.clone()));
     }

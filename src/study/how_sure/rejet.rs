@@ -20,11 +20,13 @@ use crate::study::rejet::choose::Chooser;
 use crate::study::rejet::misfit::Wanted;
 use crate::study::rejet::model::Model;
 use crate::study::rejet::runs::Bench;
-use crate::study::rejet::search::{Found, Listener, REACH};
+use crate::study::rejet::search::{Found, Listener};
 use crate::study::selection::nearest;
 use crate::study::sweep::cost;
 use crate::study::tasks;
 
+/// Sizes that a part may be moved at an end: as far as the model holds.
+const REACH: usize = 8;
 /// Throttles at which the estimates are ranked, at the middle speed [-].
 const RANKED_AT: [f64; 4] = [0.0625, 0.25, 0.5, 1.0];
 

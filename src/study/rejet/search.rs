@@ -12,7 +12,7 @@ use super::runs::{Bench, Fitting, Side, neighbour};
 /// Most times that the model is made anew.
 const MOST_ROUNDS: usize = 8;
 /// Places in a stock that one proposal may move a part at most; halved when the run does not bear it out.
-pub const REACH: usize = 4;
+const REACH: usize = 4;
 
 /// What is heard of a search that runs.
 pub trait Listener: Sync {
