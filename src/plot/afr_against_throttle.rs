@@ -83,11 +83,12 @@ fn curves(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick]) -
         let speeds = &steps.grid.speeds;
         speeds.get(speeds.len() / 2).map(|rpm| (steps, *rpm))
     });
+    entries.extend(afr_curve::draw(canvas, panel, &curves)?);
+    // after the curves, so that their names can be read
     let ghosts = match ghosts {
         Some((steps, rpm)) => ghost_lines::draw(canvas, panel, steps, rpm)?,
         None => Vec::new(),
     };
-    entries.extend(afr_curve::draw(canvas, panel, &curves)?);
     entries.extend(ghosts);
     if map.grid.speeds.len() > CURVES {
         entries.push((Sample::Note, format!("{} of {} speeds drawn", speeds.len(), map.grid.speeds.len())));

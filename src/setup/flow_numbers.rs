@@ -9,7 +9,7 @@ use crate::media::fuel::Fuel;
 
 /// Step of the numbers on sale [cc/min]. Common practice.
 const STEP: f64 = 2.5;
-/// Numbers each side of the fitted one: main jet, pilot jet. As [`Stock::on_sale`] has them. Common practice, no source.
+/// Numbers each side of the fitted one, main jet and pilot jet, as in [`Stock::on_sale`]. Common practice, no source.
 const REACH: (i32, i32) = (16, 8);
 /// One cc/min [m3/s].
 const CC_MIN: f64 = 1e-6 / 60.0;

@@ -1,9 +1,9 @@
 //! Whether the verdict of a comparison holds at the ends of the estimates that say most about it.
 //!
-//! What counts in the ranking is the ratio of the best torque, `torque / (1 - lost)`, of each carburettor to that of the
-//! first: the mixture, which jets bring right, is left out. For the ends each carburettor is brought to the same mixture
-//! anew and run at full throttle at a few speeds, on cells twice as long; so is the comparison as estimated, so that
-//! like stands beside like.
+//! What counts in the ranking is the ratio of the best torque, `torque / (1 - lost)`, of each carburettor to that of
+//! the first: the mixture, which jets bring right, is left out. For the ends each carburettor is brought to the same
+//! mixture anew and run at full throttle at a few speeds, on cells twice as long; so is the comparison as estimated,
+//! so that like stands beside like.
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;

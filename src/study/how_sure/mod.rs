@@ -69,7 +69,7 @@ pub fn candidates(setups: &[&Setup]) -> Vec<Candidate> {
         for estimate in setup.estimates() {
             let (Some(note), Some(value)) = (estimate.estimate(), estimate.value) else { continue };
             let width = note.high - note.low;
-            if !(width > 1e-9 * note.high.abs().max(note.low.abs())) {
+            if !width.is_finite() || width <= 1e-9 * note.high.abs().max(note.low.abs()) {
                 continue;
             }
             let own = setups.len() > 1 && estimate.key.starts_with("carburettor.");

@@ -1,7 +1,8 @@
 //! Whether the parts to fit stay the same at the ends of the estimates that say most about the mixture.
 //!
 //! At each end the machine is run over the grid with the parts chosen, on cells twice as long, and so it is as
-//! estimated; the change of `ln lambda` at each point moves the model of the search, and the parts are chosen on it anew.
+//! estimated; the change of `ln lambda` at each point moves the model of the search, and the parts are chosen on it
+//! anew.
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;

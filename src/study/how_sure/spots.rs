@@ -1,7 +1,7 @@
 //! Whether a lean spot of a map is there at the ends of the estimates that say most about its worst point.
 //!
-//! At each end the worst point is run again with the map's own cells, and so are the nearest points of its row and column
-//! outside the spot: its border.
+//! At each end the worst point is run again with the map's own cells, and so are the nearest points of its row and
+//! column outside the spot: its border.
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;

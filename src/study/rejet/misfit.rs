@@ -7,7 +7,8 @@
 //! The weight `w` is 1 on the rich side, 2 on the lean side, and 4 on the lean side from half throttle on, where lean
 //! running overheats piston and exhaust valve while rich running costs fuel and a little torque (common practice, no
 //! source). `out` counts in full up to 0.2; beyond, where a charge hardly burns, it counts as
-//! `0.25 - 0.05 exp(-(out - 0.2) / 0.2)`, which stays below 0.25: so that a mixture far off still gets better by a step. A point that does not fire, or gave no number, counts as 0.25 off.
+//! `0.25 - 0.05 exp(-(out - 0.2) / 0.2)`, which stays below 0.25: so that a mixture far off still gets better by a
+//! step. A point that does not fire, or gave no number, counts as 0.25 off.
 
 use super::super::map::Grid;
 use super::super::point::PointResult;
