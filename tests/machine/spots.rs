@@ -129,10 +129,9 @@ fn a_spot_that_is_hardly_lean_is_not_so_at_some_end_of_the_estimates() {
     map.grid = Grid { throttles: vec![1.0], speeds: vec![4500.0] };
     map.points.retain(|p| p.throttle > 0.99 && p.rpm > 4400.0);
     let own = map.points[0].lambda.unwrap();
-    let band = |lean: f64| {
-        vec![TargetBand { throttle_from: 0.9, throttle_to: 1.0, lambda_rich: 0.5 * lean, lambda_lean: lean }]
-    };
-    map.targets = band(own / 1.01);
+    let lean = own / 1.01;
+    let band = TargetBand { throttle_from: 0.9, throttle_to: 1.0, lambda_rich: 0.5 * lean, lambda_lean: lean };
+    map.targets = vec![band];
     map.spots = find(&map);
     let with = (NonZeroUsize::new(2).unwrap(), &AtomicBool::new(false));
     let answers = spots::run(&setup, &map, &settings(), with, &|_| ()).unwrap();
