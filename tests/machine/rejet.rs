@@ -126,7 +126,7 @@ const FAR: [i32; 3] = [2, -2, 1];
 // Ground truth with all parts free: many choices give the same map, so what counts is the map. A tenth of an AFR is what
 // common practice reads off a gauge. `cargo test --release --test machine all_parts_free -- --ignored --nocapture`.
 #[test]
-#[ignore = "some minutes"]
+#[ignore = "some minutes; not met yet: 0.23 AFR is left after 1544 runs, 0.1 is wanted"]
 fn with_all_parts_free_the_map_comes_back_and_parts_of_like_effect_are_listed() {
     let wanted = bands_of(&demo());
     let machine = wrong(FAR);
