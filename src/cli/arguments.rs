@@ -8,6 +8,7 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
+use super::units_wanted::UnitsWanted;
 use super::{cell_size, courant, free_parts, opening, road, speeds, time_limit};
 use crate::diagnostics::clean::clean_line;
 use crate::hardware::part::Part;
@@ -127,6 +128,9 @@ pub struct Check {
     /// Print the resolved set-up as JSON
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `map`.
@@ -150,6 +154,9 @@ pub struct Map {
     /// Add power and torque corrected to the dry air of a standard, 99 kPa and 25 degC
     #[arg(long, value_name = "STANDARD", value_enum)]
     pub correct: Option<Correct>,
+    /// Say whether each lean spot is there at both ends of the five estimates that say most; takes minutes
+    #[arg(long)]
+    pub how_sure: bool,
     /// Say what one step of each part does: at the speeds of --rpm if there are up to three, else at the middle one
     #[arg(long)]
     pub steps: bool,
@@ -177,6 +184,9 @@ pub struct Map {
     /// Gear for --speed, from 1 [default: the highest that holds it above twice the idle speed]
     #[arg(long, value_name = "N", value_parser = road::gear, allow_hyphen_values = true, requires = "speed")]
     pub gear: Option<usize>,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `cycle`.
@@ -208,6 +218,9 @@ pub struct Cycle {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `rejet`.
@@ -234,6 +247,9 @@ pub struct Rejet {
     /// Add a card over height and temperature: main jet, pilot jet and clip that keep the mixture of home
     #[arg(long)]
     pub card: bool,
+    /// Leave out whether the same parts are chosen where the estimates are off
+    #[arg(long)]
+    pub skip_how_sure: bool,
     /// Throttles, as '1/8, 1/4, 1/2' [default: 7 from 1/16 to 1]
     #[arg(long, value_name = "LIST", value_parser = Values::throttles, allow_hyphen_values = true)]
     pub throttle: Option<Values>,
@@ -249,6 +265,9 @@ pub struct Rejet {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `compare`.
@@ -263,6 +282,9 @@ pub struct Compare {
     /// Keep the jets as given; without it each is also brought to the same mixture
     #[arg(long)]
     pub as_given: bool,
+    /// Leave out whether the verdict holds where the estimates are off
+    #[arg(long)]
+    pub skip_how_sure: bool,
     /// Folder for the files [default: out/compare]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -278,6 +300,9 @@ pub struct Compare {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `supply`.

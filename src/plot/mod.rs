@@ -13,6 +13,7 @@ mod colour;
 mod contour;
 mod curve;
 mod fuel_bars;
+mod ghost_lines;
 mod heat_cell;
 mod heat_scale;
 mod heat_sheet;
@@ -53,7 +54,7 @@ pub use bypass_holes::bypass_holes;
 pub use carburettors::carburettors;
 pub use comparison::comparison;
 pub use cycle_traces::cycle_traces;
-pub use full_throttle::full_throttle;
+pub use full_throttle::{full_throttle, full_throttle_in};
 pub use hand_over::hand_over;
 pub use ink::{Ink, ink};
 pub use road_line::road_line;
@@ -65,15 +66,15 @@ pub use torque_lost::torque_lost;
 pub use who_is_in_charge::who_is_in_charge;
 
 /// A picture of a map.
-pub type MapFigure = fn(&crate::study::map::MapResult) -> Result<Vec<u8>, PlotError>;
+pub type MapFigure = fn(&crate::study::map::MapResult, &crate::units::Units) -> Result<Vec<u8>, PlotError>;
 
 /// The pictures of a map with the names of their files, the most useful first.
 pub const MAP_FIGURES: [(&str, MapFigure); 5] = [
-    ("afr_heat_map.png", afr_heat_map),
-    ("afr_against_throttle.png", afr_against_throttle),
-    ("afr_against_speed.png", afr_against_speed),
-    ("full_throttle.png", full_throttle),
-    ("torque_lost.png", torque_lost),
+    ("afr_heat_map.png", |map, _| afr_heat_map(map)),
+    ("afr_against_throttle.png", |map, _| afr_against_throttle(map)),
+    ("afr_against_speed.png", |map, _| afr_against_speed(map)),
+    ("full_throttle.png", full_throttle_in),
+    ("torque_lost.png", |map, _| torque_lost(map)),
 ];
 
 /// A picture could not be made.

@@ -4,10 +4,12 @@
 //! is an empty cell in CSV and `null` in JSON, and so is a number that is not finite.
 
 pub mod afr_table;
+pub mod compare_csv;
 pub mod compare_text;
 pub mod cycle_csv;
 pub mod cycle_text;
 pub mod findings;
+mod how_sure_text;
 pub mod json;
 pub mod map_csv;
 pub mod map_text;
@@ -30,6 +32,7 @@ mod supply_ride_text;
 pub mod supply_text;
 pub mod table;
 
+pub use compare_csv::compare_csv;
 pub use compare_text::{compare_json, compare_text};
 pub use cycle_csv::cycle_csv;
 pub use cycle_text::cycle_text;

@@ -7,6 +7,7 @@ pub mod compare_verdict;
 pub mod cycle;
 pub mod fraction;
 pub mod hand_over;
+pub mod how_sure;
 pub mod idle;
 pub mod in_grid;
 pub mod inlet_mach;

@@ -14,3 +14,4 @@ mod rejet;
 mod snap;
 mod streams;
 mod supply;
+mod units;
