@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use bellmouth::cli::arguments::{self, Command};
-use bellmouth::cli::{bug_report, check, compare, cycle, ending, init, map, rejet};
+use bellmouth::cli::{bug_report, check, compare, cycle, ending, init, map, rejet, snap, supply};
 
 fn main() -> ExitCode {
     bug_report::install_hook();
@@ -18,5 +18,7 @@ fn main() -> ExitCode {
         Command::Cycle(arguments) => cycle::run(&arguments),
         Command::Rejet(arguments) => rejet::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
+        Command::Supply(arguments) => supply::run(&arguments),
+        Command::Snap(arguments) => snap::run(&arguments),
     })
 }

@@ -8,8 +8,11 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::console;
 use super::correct::Correct;
 use super::ending::{Ending, Failure};
+use super::units_wanted::UnitsWanted;
 use super::{cell_size, courant, free_parts, opening, road, speeds, time_limit};
+use crate::diagnostics::clean::clean_line;
 use crate::hardware::part::Part;
+use crate::study::snap::tune::Free;
 
 /// Order of the help: what it is for, examples, then the rest.
 const HELP: &str = "{about-with-newline}\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}";
@@ -76,6 +79,18 @@ pub enum Command {
   bellmouth compare mine.toml other.toml
   bellmouth compare mine.toml other.toml --as-given --rpm '2000 to 6500 by 500'")]
     Compare(Compare),
+    /// Fuel supply from tank to bowl: how fast it keeps up, and how long until it runs dry
+    #[command(help_template = HELP, before_help = "Examples:
+  bellmouth supply mine.toml
+  bellmouth supply mine.toml --speed '70 mph' --ease '50 mph'
+  bellmouth supply mine.toml --rpm 5500 --throttle 1/2")]
+    Supply(Supply),
+    /// Snap the throttle open: mixture, torque, film and accelerator pump cycle by cycle
+    #[command(help_template = HELP, before_help = "Examples:
+  bellmouth snap mine.toml
+  bellmouth snap mine.toml --rpm 3000 --from 1/8 --to 1 --time '0.15 s'
+  bellmouth snap mine.toml --rpm 2500 --gear 2 --run '2.5 s'")]
+    Snap(Snap),
 }
 
 /// The set-up file and where it may look for others.
@@ -113,6 +128,9 @@ pub struct Check {
     /// Print the resolved set-up as JSON
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `map`.
@@ -136,6 +154,9 @@ pub struct Map {
     /// Add power and torque corrected to the dry air of a standard, 99 kPa and 25 degC
     #[arg(long, value_name = "STANDARD", value_enum)]
     pub correct: Option<Correct>,
+    /// Say whether each lean spot is there at both ends of the five estimates that say most; takes minutes
+    #[arg(long)]
+    pub how_sure: bool,
     /// Say what one step of each part does: at the speeds of --rpm if there are up to three, else at the middle one
     #[arg(long)]
     pub steps: bool,
@@ -163,6 +184,9 @@ pub struct Map {
     /// Gear for --speed, from 1 [default: the highest that holds it above twice the idle speed]
     #[arg(long, value_name = "N", value_parser = road::gear, allow_hyphen_values = true, requires = "speed")]
     pub gear: Option<usize>,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `cycle`.
@@ -194,6 +218,9 @@ pub struct Cycle {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `rejet`.
@@ -220,6 +247,9 @@ pub struct Rejet {
     /// Add a card over height and temperature: main jet, pilot jet and clip that keep the mixture of home
     #[arg(long)]
     pub card: bool,
+    /// Leave out whether the same parts are chosen where the estimates are off
+    #[arg(long)]
+    pub skip_how_sure: bool,
     /// Throttles, as '1/8, 1/4, 1/2' [default: 7 from 1/16 to 1]
     #[arg(long, value_name = "LIST", value_parser = Values::throttles, allow_hyphen_values = true)]
     pub throttle: Option<Values>,
@@ -235,6 +265,9 @@ pub struct Rejet {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
 }
 
 /// Arguments of `compare`.
@@ -249,6 +282,9 @@ pub struct Compare {
     /// Keep the jets as given; without it each is also brought to the same mixture
     #[arg(long)]
     pub as_given: bool,
+    /// Leave out whether the verdict holds where the estimates are off
+    #[arg(long)]
+    pub skip_how_sure: bool,
     /// Folder for the files [default: out/compare]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -264,6 +300,110 @@ pub struct Compare {
     /// Print the whole result as JSON instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Units of text and pictures.
+    #[command(flatten)]
+    pub units: UnitsWanted,
+}
+
+/// Arguments of `supply`.
+#[derive(Debug, Args)]
+pub struct Supply {
+    /// The set-up file, with its [supply].
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Road speed to hold, as '70 mph' or '110 km/h'; needs [road] [default: 85 % of the highest]
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true,
+        conflicts_with_all = ["rpm", "throttle"])]
+    pub speed: Option<road::RoadSpeed>,
+    /// Road speed to ease off to [default: 3/4 of the one held]
+    #[arg(long, value_name = "SPEED", value_parser = road::speed, allow_hyphen_values = true)]
+    pub ease: Option<road::RoadSpeed>,
+    /// Crank speed to hold in place of a road speed [rpm]
+    #[arg(long, value_name = "RPM", value_parser = speeds::speed, allow_hyphen_values = true)]
+    pub rpm: Option<f64>,
+    /// Throttle with --rpm, as '1/8', '12.5 %' or '0.125' [default: full]
+    #[arg(long, value_name = "T", value_parser = opening::throttle, allow_hyphen_values = true, requires = "rpm")]
+    pub throttle: Option<f64>,
+    /// Folder for the files [default: out/ and the set-up's name]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `snap`. Values stand in place of those under [snap] in the set-up.
+#[derive(Debug, Args)]
+pub struct Snap {
+    /// The set-up file.
+    #[command(flatten)]
+    pub setup: SetupFile,
+    /// Speed when the throttle begins to open, as '3000' [default: half of the highest]
+    #[arg(long, value_name = "RPM", allow_hyphen_values = true)]
+    pub rpm: Option<String>,
+    /// Throttle before, as '1/8' [default: 1/16]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub from: Option<String>,
+    /// Throttle after, as '3/4' [default: full]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub to: Option<String>,
+    /// Time in which it is opened [default: 0.2 s]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub time: Option<String>,
+    /// Time from the beginning of the opening to the end of the run [default: the opening and 1.3 s]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub run: Option<String>,
+    /// Gear in which it accelerates the vehicle of [road] [default: the speed is held]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub gear: Option<String>,
+    /// What it accelerates, at the crank, beside the vehicle, as '0.3 kg m2' [default: nothing]
+    #[arg(long, value_name = "INERTIA", allow_hyphen_values = true)]
+    pub inertia: Option<String>,
+    /// Parts of the pump to look for, of gap, stop and nozzle [default: all three]
+    #[arg(long, value_name = "LIST", value_parser = PumpFree::read, conflicts_with = "as_given")]
+    pub free: Option<PumpFree>,
+    /// Run the pump as it is; do not look for a better one
+    #[arg(long)]
+    pub as_given: bool,
+    /// Folder for the files [default: out/ and the set-up's name]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Parts of the accelerator pump read as one argument.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PumpFree(pub Vec<Free>);
+
+impl PumpFree {
+    fn read(text: &str) -> Result<Self, String> {
+        let mut parts = Vec::new();
+        for word in text.split(',').map(str::trim) {
+            let known = Free::ALL.into_iter().find(|f| f.word() == word.to_lowercase());
+            let part = known.ok_or_else(|| {
+                format!("`{}` is no part of the pump known here; known: gap, stop, nozzle", clean_line(word, 40))
+            })?;
+            if parts.contains(&part) {
+                return Err(format!("`{word}` is given twice"));
+            }
+            parts.push(part);
+        }
+        Ok(Self(parts))
+    }
 }
 
 /// Parts read as one argument.

@@ -26,7 +26,7 @@ pub fn run(arguments: &Check) -> Result<Ending, Failure> {
     let text = if arguments.json {
         json(&read.value, &description, pump.as_ref())
     } else {
-        check_text(&description, pump.as_ref())
+        check_text(&description, pump.as_ref(), &arguments.units.chosen())
     };
     console::print(&text)?;
     next_step::after_check(&arguments.setup.path);

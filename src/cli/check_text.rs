@@ -10,18 +10,19 @@ use crate::setup::{EstimateNote, Provenance};
 use crate::study::fraction::throttle_name;
 use crate::study::pump_bench::PumpSheet;
 use crate::units::road::SpeedUnit;
+use crate::units::{Quantity, Units};
 
 /// The whole sheet: given, estimated, what follows, what is unlikely, cautions.
 #[must_use]
-pub fn check_text(description: &Description, pump: Option<&PumpSheet>) -> String {
+pub fn check_text(description: &Description, pump: Option<&PumpSheet>, units: &Units) -> String {
     let parts = [
         wrapped("", "  ", &description.name),
         given(&description.given),
         estimated(&description.estimated),
-        follows(description),
-        inlet_valve(&description.inlet_valve),
-        needle(&description.needle),
-        air_speed(&description.air_speed),
+        follows(description, units),
+        inlet_valve(&description.inlet_valve, units),
+        needle(&description.needle, units),
+        air_speed(&description.air_speed, units),
         jets(&description.jets),
         flow_tests(description),
         road(&description.road),
@@ -125,54 +126,99 @@ fn estimate(value: &Provenance, note: &EstimateNote) -> String {
     wrapped("  ", "    ", &shown) + &wrapped("    ", "    ", &format!("{}; {}", note.rule, note.source))
 }
 
-fn follows(description: &Description) -> String {
+fn follows(description: &Description, units: &Units) -> String {
     let line = |figure: &Derived| {
-        format!("{}: {} {}", figure.what, significant(figure.value), figure.unit).trim_end().to_owned()
+        let (value, unit) = shown(figure, units);
+        format!("{}: {} {unit}", figure.what, significant(value)).trim_end().to_owned()
     };
     let lines: Vec<String> = description.derived.iter().map(line).collect();
     list("What follows", lines.iter().map(String::as_str))
 }
 
-fn inlet_valve(rows: &[ValveRow]) -> String {
-    let row = |row: &ValveRow| vec![mm(row.lift, 2), mm2(row.curtain, 0), mm2(row.geometric, 0), mm2(row.effective, 0)];
-    let heads = ["lift mm", "curtain mm2", "smallest mm2", "without loss mm2"];
-    headed("Inlet valve: area against lift", &heads, &rows.iter().map(row).collect::<Vec<_>>())
+/// A figure in the unit asked for; as it is kept where the metric one is.
+fn shown(figure: &Derived, units: &Units) -> (f64, &'static str) {
+    let (quantity, si) = match figure.unit {
+        "mm" => (Quantity::Length, 1e-3),
+        "mm2" => (Quantity::Area, 1e-6),
+        "hPa" => (Quantity::Pressure, 1e2),
+        "kPa" => (Quantity::Suction, 1e3),
+        "Pa" => (Quantity::Suction, 1.0),
+        _ => return (figure.value, figure.unit),
+    };
+    let name = units.name(quantity);
+    if name == Units::default().name(quantity) {
+        return (figure.value, figure.unit);
+    }
+    (units.value(quantity, si * figure.value), name)
 }
 
-fn needle(rows: &[NeedleRow]) -> String {
+fn inlet_valve(rows: &[ValveRow], units: &Units) -> String {
+    let length = |m: f64| units.number(Quantity::Length, Some(m), 2);
+    let area = |m2: f64| units.number(Quantity::Area, Some(m2), 0);
+    let row = |row: &ValveRow| vec![length(row.lift), area(row.curtain), area(row.geometric), area(row.effective)];
+    let (l, a) = (units.name(Quantity::Length), units.name(Quantity::Area));
+    let heads = [&format!("lift {l}"), &format!("curtain {a}"), &format!("smallest {a}"), &format!("without loss {a}")];
+    headed("Inlet valve: area against lift", &heads.map(String::as_str), &rows.iter().map(row).collect::<Vec<_>>())
+}
+
+fn needle(rows: &[NeedleRow], units: &Units) -> String {
+    let length = |m: f64, decimals: usize| units.number(Quantity::Length, Some(m), decimals);
+    let area = |m2: f64, decimals: usize| units.number(Quantity::Area, Some(m2), decimals);
     let row = |row: &NeedleRow| {
         vec![
             throttle_name(row.throttle),
-            mm(row.lift, 1),
-            mm2(row.slide, 0),
-            mm(row.needle, 3),
-            mm2(row.ring, 3),
-            mm2(row.main_jet, 3),
+            length(row.lift, 1),
+            area(row.slide, 0),
+            length(row.needle, 3),
+            area(row.ring, 3),
+            area(row.main_jet, 3),
             percent(row.main_jet_share),
         ]
     };
-    let heads = ["throttle", "lift mm", "bore mm2", "needle mm", "ring mm2", "main jet mm2", "main jet's say"];
+    let (l, a) = (units.name(Quantity::Length), units.name(Quantity::Area));
+    let heads = [
+        "throttle",
+        &format!("lift {l}"),
+        &format!("bore {a}"),
+        &format!("needle {l}"),
+        &format!("ring {a}"),
+        &format!("main jet {a}"),
+        "main jet's say",
+    ];
     let heading = "Needle in needle jet against slide lift; the main jet's say is its part of the resistance, equal \
                    coefficients taken";
     headed(heading, &heads, &rows.iter().map(row).collect::<Vec<_>>())
 }
 
-fn air_speed(rows: &[SpeedRow]) -> String {
+fn air_speed(rows: &[SpeedRow], units: &Units) -> String {
+    let speed = |v: f64| units.number(Quantity::AirSpeed, Some(v), 0);
     let row = |row: &SpeedRow| {
         vec![
             rounded(Some(row.rpm), 0),
-            rounded(Some(row.air), 1),
-            rounded(Some(row.cycle_mean), 0),
-            rounded(Some(row.stroke_mean), 0),
-            rounded(Some(row.peak), 0),
+            units.number(Quantity::Flow, Some(1e-3 * row.air), 1),
+            speed(row.cycle_mean),
+            speed(row.stroke_mean),
+            speed(row.peak),
             rounded(Some(row.mach_index), 2),
         ]
     };
-    let heads = ["rpm", "air g/s", "cycle mean m/s", "stroke mean m/s", "peak m/s", "inlet Mach index"];
+    let v = units.name(Quantity::AirSpeed);
+    let heads = [
+        "rpm",
+        &format!("air {}", units.name(Quantity::Flow)),
+        &format!("cycle mean {v}"),
+        &format!("stroke mean {v}"),
+        &format!("peak {v}"),
+        "inlet Mach index",
+    ];
     let heading = format!(
         "Air speed in the open bore, filling {ASSUMED_FILLING} assumed. A rough reading of the stroke mean at full power, common \
-         practice: below 60 m/s lazy at low speed, 75 to 100 the usual range on the road, above 120 choking. Filling falls \
-         where the Mach index passes about 0.5."
+         practice: below {} lazy at low speed, {} to {} the usual range on the road, above {} choking. Filling falls where \
+         the Mach index passes about 0.5.",
+        units.text(Quantity::AirSpeed, Some(60.0), 0),
+        speed(75.0),
+        speed(100.0),
+        speed(120.0)
     );
     headed(&heading, &heads, &rows.iter().map(row).collect::<Vec<_>>())
 }
@@ -198,10 +244,6 @@ fn flow_tests(description: &Description) -> String {
 
 fn mm(metres: f64, decimals: usize) -> String {
     rounded(Some(1e3 * metres), decimals)
-}
-
-fn mm2(square_metres: f64, decimals: usize) -> String {
-    rounded(Some(1e6 * square_metres), decimals)
 }
 
 fn percent(share: f64) -> String {

@@ -2,7 +2,7 @@
 
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 use super::arguments::{Compare, SetupFile};
@@ -10,13 +10,14 @@ use super::console::{self, say};
 use super::ending::{Ending, Failure};
 use super::lock::Lock;
 use super::progress::Progress;
-use super::{assembled, clock, grid, interrupt, load, map, same_engine};
-use crate::plot::carburettors;
-use crate::report::{Sink, compare_json, compare_text};
+use super::{assembled, clock, compare_files, grid, interrupt, load, map, same_engine};
+use crate::report::compare_text::compare_text_in;
+use crate::report::{Sink, compare_json};
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::compare::{self, CompareResult, Fitted};
 use crate::study::compare_verdict::{against, breathing};
+use crate::study::how_sure::compare::{HowSure, Question};
 use crate::study::same_mixture;
 use crate::study::selection::spread;
 use crate::study::sweep::cost;
@@ -34,6 +35,7 @@ const PULLING: (f64, f64, usize) = (0.5, 0.9, 3);
 /// Set-ups that are wrong or not of the same engine, or something could not be written.
 pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
     let settings = map::settings(arguments.cell_size, None);
+    let units = arguments.units.chosen();
     refuse_count_and_twins(&arguments.setups)?;
     let setups = arguments
         .setups
@@ -50,19 +52,29 @@ pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
         .map_err(|text| Failure::Input(format!("error: {text}")))?
         .speeds;
     let folder = arguments.out.clone().unwrap_or_else(|| Path::new("out").join("compare"));
-    let threads = arguments.threads.or_else(|| std::thread::available_parallelism().ok()).unwrap_or(NonZeroUsize::MIN);
+    let threads = map::threads(arguments.threads);
     let sink = Sink::open(&folder)?;
     let _lock = Lock::take(&sink)?;
     let stop = interrupt::listen();
-    let with = Runs { settings: &settings, threads, stop: &stop, same: !arguments.as_given };
-    let Some(result) = with.compared(&setups, &speeds) else {
-        say("stopped; nothing is written");
-        return Ok(Ending::Interrupted);
+    let with = Runs {
+        settings: &settings,
+        threads,
+        stop: &stop,
+        same: !arguments.as_given,
+        how_sure: !arguments.skip_how_sure,
     };
-    let written = write(&sink, &result)?;
-    console::print(&if arguments.json { compare_json(&result)? } else { compare_text(&result) })?;
+    let result = with.compared(&setups, &speeds);
+    if result.as_given.is_empty() {
+        say("stopped before one carburettor was done; nothing is written");
+        return Ok(Ending::Interrupted);
+    }
+    let written = compare_files::write(&sink, &result, &units)?;
+    console::print(&if arguments.json { compare_json(&result)? } else { compare_text_in(&result, &units) })?;
     for path in written {
         say(format_args!("wrote {}", path.display()));
+    }
+    if result.interrupted {
+        return Ok(Ending::Interrupted);
     }
     let whole = result.judged().iter().flat_map(|f| &f.full).all(|p| p.point.converged || p.point.note.is_some());
     Ok(if whole { Ending::Done } else { Ending::NotConverged })
@@ -95,11 +107,12 @@ struct Runs<'a> {
     threads: NonZeroUsize,
     stop: &'a AtomicBool,
     same: bool,
+    how_sure: bool,
 }
 
 impl Runs<'_> {
-    /// All runs; none if they were stopped.
-    fn compared(&self, setups: &[Setup], speeds: &[f64]) -> Option<CompareResult> {
+    /// All runs, or those that were finished before they were stopped.
+    fn compared(&self, setups: &[Setup], speeds: &[f64]) -> CompareResult {
         let with = (self.threads, self.stop);
         let at = pulling(speeds, setups[0].machine.engine.highest_rpm);
         let each = |list: &[f64]| list.iter().map(|&rpm| cost(rpm)).sum::<f64>() / list.len().max(1) as f64;
@@ -108,41 +121,81 @@ impl Runs<'_> {
         let runs = setups.len() * (sweeps + matching);
         let whole = setups.len() as f64 * (sweeps as f64 * each(speeds) + matching as f64 * each(&at));
         say(format_args!("{} carburettors on one engine, {runs} runs", setups.len()));
-        let progress = Mutex::new(Progress::over(runs, "run", whole));
-        let heard = |rpm| progress.lock().unwrap_or_else(PoisonError::into_inner).advance(rpm);
+        let watched = Watched::begin(runs, whole);
+        let heard = |rpm| watched.heard(rpm);
         let fitted =
             |setup: &Setup, machine: &_| compare::fitted(&setup.name, machine, speeds, self.settings, with, &heard);
-        let as_given = setups.iter().map(|s| fitted(s, &s.machine)).collect::<Option<Vec<Fitted>>>();
+        let as_given: Vec<Fitted> = setups.iter().map_while(|s| fitted(s, &s.machine)).collect();
         let brought = |setup: &Setup| {
             let targets = &setups[0].targets;
-            let machine = same_mixture::brought(&setup.machine, targets, &at, self.settings, with, &heard)?;
-            fitted(setup, &machine)
+            let brought = same_mixture::brought(&setup.machine, targets, &at, self.settings, with, &heard)?;
+            Some(Fitted { ended: brought.ended, ..fitted(setup, &brought.machine)? })
         };
-        let same = match (&as_given, self.same) {
-            (Some(_), true) => Some(setups.iter().map(brought).collect::<Option<Vec<Fitted>>>()),
-            _ => None,
-        };
-        let took = progress.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
-        let (as_given, same_mixture) = (
-            as_given?,
-            match same {
-                Some(same) => Some(same?),
-                None => None,
-            },
-        );
-        say(format_args!("{runs} runs in {}", clock::exact(took)));
+        let all = as_given.len() == setups.len();
+        let same_mixture = if all && self.same { setups.iter().map(brought).collect::<Option<Vec<_>>>() } else { None };
+        watched.end(runs);
+        let interrupted = !all || self.same && same_mixture.is_none();
         let judged = same_mixture.as_ref().unwrap_or(&as_given);
         let indices = compare::indices(&setups[0].machine, speeds);
-        Some(CompareResult {
+        let sure = self.how_sure && !interrupted;
+        let how_sure = sure.then(|| self.how_sure(setups, speeds, &at, judged)).flatten();
+        CompareResult {
             schema: SCHEMA,
             version: env!("CARGO_PKG_VERSION").to_owned(),
-            verdicts: judged[1..].iter().map(|other| against(&judged[0], other)).collect(),
+            verdicts: judged.iter().skip(1).map(|other| against(&judged[0], other)).collect(),
             breathing: judged.iter().map(|f| breathing(f, &indices)).collect(),
             speeds: speeds.to_vec(),
             inlet_mach_index: indices,
+            interrupted: interrupted || sure && how_sure.is_none() && self.stop.load(Ordering::Relaxed),
+            how_sure,
             as_given,
             same_mixture,
-        })
+        }
+    }
+
+    /// Whether the verdict holds where the estimates are off, by the speeds at which all fire.
+    fn how_sure(&self, setups: &[Setup], speeds: &[f64], pulling: &[f64], judged: &[Fitted]) -> Option<HowSure> {
+        let fire = |i: usize| judged.iter().all(|f| f.full[i].point.converged && f.full[i].point.fired);
+        let speeds: Vec<f64> = (0..speeds.len()).filter(|i| fire(*i)).map(|i| speeds[i]).collect();
+        if speeds.is_empty() {
+            say("no speed at which all fire: how sure that is stays open");
+            return None;
+        }
+        let list: Vec<&Setup> = setups.iter().collect();
+        let question = |heard| Question {
+            setups: &list,
+            speeds: &speeds,
+            pulling,
+            same: self.same,
+            settings: self.settings,
+            with: (self.threads, self.stop),
+            heard,
+        };
+        let (ranking, ends) = question(&|_| ()).runs();
+        say(format_args!("how sure: every estimate moved once, five to both ends, at most {} runs", ranking + ends));
+        // a run of coarse cells is cheap, so the bar counts runs
+        let watched = Watched::begin(ranking + ends, (ranking + ends) as f64 * cost(1.0));
+        let answer = question(&|_| watched.heard(1.0)).answer();
+        watched.end(ranking + ends);
+        answer
+    }
+}
+
+/// Progress that any thread may tell.
+struct Watched(Mutex<Progress>);
+
+impl Watched {
+    fn begin(runs: usize, whole: f64) -> Self {
+        Self(Mutex::new(Progress::over(runs, "run", whole)))
+    }
+
+    fn heard(&self, rpm: f64) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).advance(rpm);
+    }
+
+    fn end(self, runs: usize) {
+        let took = self.0.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
+        say(format_args!("{runs} runs in {}", clock::exact(took)));
     }
 }
 
@@ -152,14 +205,4 @@ fn pulling(speeds: &[f64], highest: f64) -> Vec<f64> {
         speeds.iter().copied().filter(|rpm| (PULLING.0 * highest..=PULLING.1 * highest).contains(rpm)).collect();
     let from = if inside.is_empty() { speeds.to_vec() } else { inside };
     spread(from.len(), PULLING.2).into_iter().map(|i| from[i]).collect()
-}
-
-fn write(sink: &Sink, result: &CompareResult) -> Result<Vec<PathBuf>, Failure> {
-    let mut written = vec![sink.write("compare.json", compare_json(result)?.as_bytes())?];
-    written.push(sink.write("as_given.png", &carburettors(&result.as_given, "Each with its own jets")?)?);
-    if let Some(same) = &result.same_mixture {
-        let what = "Each with main jet, clip and pilot jet brought to the same mixture, the middle of the wanted band";
-        written.push(sink.write("same_mixture.png", &carburettors(same, what)?)?);
-    }
-    Ok(written)
 }

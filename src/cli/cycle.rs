@@ -9,12 +9,14 @@ use super::load::load;
 use super::lock::Lock;
 use super::map::settings;
 use super::{assembled, next_step, out_folder, speeds};
-use crate::plot::cycle_traces;
-use crate::report::{Sink, cycle_csv, cycle_json, cycle_text};
+use crate::plot::cycle_traces::cycle_traces_in;
+use crate::report::cycle_text::cycle_text_in;
+use crate::report::{Sink, cycle_csv, cycle_json};
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::cycle::{self, CycleResult};
 use crate::study::idle;
+use crate::units::{Quantity, Units};
 
 /// Computes the operating point and writes its files.
 ///
@@ -22,6 +24,7 @@ use crate::study::idle;
 /// Bad input, or something could not be written.
 pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
     let settings = settings(arguments.cell_size, arguments.courant);
+    let units = arguments.units.chosen();
     let setup = load(&arguments.setup, settings.cell_size)?;
     assembled::check(&setup.machine, &settings)?;
     let rpm = arguments.rpm.unwrap_or(setup.machine.engine.idle_rpm);
@@ -40,8 +43,8 @@ pub fn run(arguments: &Cycle) -> Result<Ending, Failure> {
             return Ok(Ending::NotConverged);
         }
     };
-    let written = write(&sink, &cycle)?;
-    console::print(&if arguments.json { cycle_json(&cycle)? } else { cycle_text(&cycle) })?;
+    let written = write(&sink, &cycle, &units)?;
+    console::print(&if arguments.json { cycle_json(&cycle)? } else { cycle_text_in(&cycle, &units) })?;
     next_step::after_cycle(&arguments.setup.path, &written);
     Ok(if cycle.point.converged { Ending::Done } else { Ending::NotConverged })
 }
@@ -60,7 +63,10 @@ fn throttle(arguments: &Cycle, rpm: f64, setup: &Setup, settings: &Settings) -> 
                     let opened = v.butterfly.angle(throttle) - v.butterfly.closed_angle;
                     format!("with the butterfly {:.1} degrees open", opened.to_degrees())
                 }
-                None => format!("at {:.2} mm of slide lift", 1e3 * throttle * c.slide.bore),
+                None => {
+                    let lift = arguments.units.chosen().text(Quantity::Length, Some(throttle * c.slide.bore), 2);
+                    format!("at {lift} of slide lift")
+                }
             };
             say(format_args!("idles {place} ({:.1} %)", 100.0 * throttle));
             Some(throttle)
@@ -73,11 +79,11 @@ fn throttle(arguments: &Cycle, rpm: f64, setup: &Setup, settings: &Settings) -> 
 }
 
 /// Writes the files of one operating point, named for it.
-fn write(sink: &Sink, cycle: &CycleResult) -> Result<Vec<PathBuf>, Failure> {
+fn write(sink: &Sink, cycle: &CycleResult, units: &Units) -> Result<Vec<PathBuf>, Failure> {
     let name = format!("cycle_{:.0}_rpm_{:.1}_percent", cycle.point.rpm, 100.0 * cycle.point.throttle);
     Ok(vec![
         sink.write(&format!("{name}.csv"), cycle_csv(cycle)?.as_bytes())?,
         sink.write(&format!("{name}.json"), cycle_json(cycle)?.as_bytes())?,
-        sink.write(&format!("{name}.png"), &cycle_traces(cycle)?)?,
+        sink.write(&format!("{name}.png"), &cycle_traces_in(cycle, units)?)?,
     ])
 }

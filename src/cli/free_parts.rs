@@ -5,7 +5,7 @@ use super::ending::Failure;
 use crate::diagnostics::clean::clean_line;
 use crate::hardware::part::Part;
 use crate::hardware::stock::Stock;
-use crate::setup::Setup;
+use crate::setup::{Setup, flow_numbers};
 
 /// Parts that may be changed unless told otherwise.
 const USUAL: [Part; 4] = [Part::MainJet, Part::Clip, Part::PilotJet, Part::MixtureScrew];
@@ -53,7 +53,7 @@ pub fn stocks(asked: Option<&[Part]>, setup: &Setup) -> Result<Vec<Stock>, Failu
         let given = setup.on_hand.iter().find(|s| s.part == part).cloned();
         let stock = match given {
             Some(stock) => Ok(stock),
-            None => Stock::on_sale(part, &setup.machine),
+            None => flow_numbers::on_sale(setup, part).map_or_else(|| Stock::on_sale(part, &setup.machine), Ok),
         };
         let why = match stock {
             Ok(stock) if stock.has_choice() => {

@@ -14,10 +14,11 @@ use super::map_files;
 use super::time_limit::TimeLimit;
 use super::watch::{self, Reached};
 use super::whose::Whose;
-use super::{assembled, clock, correct, grid, interrupt, next_step, out_folder, road, speeds, spots, steps};
+use super::{assembled, clock, correct, grid, how_sure, interrupt, next_step, out_folder, road, speeds, spots, steps};
 use crate::laws::friction;
 use crate::laws::power_correction::Correction;
-use crate::report::{Sink, map_json, map_text};
+use crate::report::map_text::map_text_in;
+use crate::report::{Sink, map_json};
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::machine_solver::MachineSolver;
@@ -34,6 +35,7 @@ const SCHEMA: u32 = 1;
 /// Bad input, or something could not be written.
 pub fn run(arguments: &Map) -> Result<Ending, Failure> {
     let settings = settings(arguments.cell_size, arguments.courant);
+    let units = arguments.units.chosen();
     let setup = load(&arguments.setup, settings.cell_size)?;
     assembled::check(&setup.machine, &settings)?;
     let correction = correct::correction(arguments.correct, &setup.machine.air)?;
@@ -58,14 +60,16 @@ pub fn run(arguments: &Map) -> Result<Ending, Failure> {
         map.steps = steps::run(&setup.machine, &map.grid, &settings, threads, &stop);
     }
     let sought = spots::find(&setup.machine, &mut map, &settings, threads, &stop);
-    let unit = arguments.speed.first().map_or_else(SpeedUnit::default, |s| s.unit);
+    let unit = arguments.speed.first().map_or_else(|| SpeedUnit::asked(&units), |s| s.unit);
     let held = road::run(&setup, &mut map, &asked, unit, &settings, (threads, &stop));
-    let written = map_files::write(&sink, &map)?;
-    let left_out = map.interrupted || (arguments.steps && map.steps.is_none()) || !sought || !held;
+    let sure =
+        !arguments.how_sure || map.interrupted || how_sure::of_spots(&setup, &mut map, &settings, threads, &stop);
+    let written = map_files::write(&sink, &map, &units)?;
+    let left_out = map.interrupted || (arguments.steps && map.steps.is_none()) || !sought || !held || !sure;
     if !left_out {
         journal.remove()?;
     }
-    console::print(&if arguments.json { map_json(&map)? } else { map_text(&map) })?;
+    console::print(&if arguments.json { map_json(&map)? } else { map_text_in(&map, &units) })?;
     next_step::after_map(&arguments.setup.path, &map, &written);
     Ok(if left_out { Ending::Interrupted } else { ending(&map, arguments.require) })
 }

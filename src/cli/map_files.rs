@@ -7,6 +7,7 @@ use crate::plot::{MAP_FIGURES, PlotError, bypass_holes, hand_over, road_line, wh
 use crate::report::{Sink, map_csv, map_json, steps_csv};
 use crate::study::map::MapResult;
 use crate::study::steps_result::StepsResult;
+use crate::units::Units;
 
 /// The files of a map that was interrupted: numbers only, so that leaving is quick, under names of their own, so that a
 /// whole map of an earlier run stays.
@@ -16,7 +17,7 @@ const PARTIAL: [&str; 2] = ["map.partial.csv", "map.partial.json"];
 ///
 /// # Errors
 /// [`Failure::Write`] that names the file and the cause.
-pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
+pub fn write(sink: &Sink, map: &MapResult, units: &Units) -> Result<Vec<PathBuf>, Failure> {
     let names = if map.interrupted { PARTIAL } else { ["map.csv", "map.json"] };
     let mut written =
         vec![sink.write(names[0], map_csv(map)?.as_bytes())?, sink.write(names[1], map_json(map)?.as_bytes())?];
@@ -24,7 +25,7 @@ pub fn write(sink: &Sink, map: &MapResult) -> Result<Vec<PathBuf>, Failure> {
         return Ok(written);
     }
     for (name, figure) in MAP_FIGURES {
-        written.push(sink.write(name, &figure(map)?)?);
+        written.push(sink.write(name, &figure(map, units)?)?);
     }
     if let Some(road) = &map.road {
         written.push(sink.write("road_line.png", &road_line(map, road)?)?);

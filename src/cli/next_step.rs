@@ -35,6 +35,14 @@ pub fn after_cycle(setup: &Path, written: &[PathBuf]) {
     say(format_args!("for the whole range: bellmouth map {}", quoted(setup)));
 }
 
+/// After a snap.
+pub fn after_snap(setup: &Path, written: &[PathBuf]) {
+    for path in written {
+        say(format_args!("wrote {}", path.display()));
+    }
+    say(format_args!("for what happens within a cycle: bellmouth cycle {} --rpm ... --throttle ...", quoted(setup)));
+}
+
 /// A path that can be pasted into a shell.
 fn quoted(path: &Path) -> String {
     let text = path.display().to_string();

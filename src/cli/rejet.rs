@@ -1,5 +1,6 @@
 //! `bellmouth rejet`: which parts to fit.
 
+use std::sync::atomic::Ordering;
 use std::sync::{Mutex, PoisonError};
 
 use super::arguments::Rejet;
@@ -14,12 +15,15 @@ use crate::diagnostics::{Problem, Warned, render};
 use crate::hardware::engine::Engine;
 use crate::hardware::machine::Machine;
 use crate::hardware::part::Part;
-use crate::report::{rejet_json, rejet_text};
-use crate::setup::{Instead, Setup};
+use crate::report::rejet_json;
+use crate::report::rejet_text::rejet_text_in;
+use crate::setup::{Instead, Setup, flow_numbers};
+use crate::study::how_sure;
 use crate::study::map::Grid;
 use crate::study::rejet::answer::answer;
 use crate::study::rejet::card::{self, ALTITUDES, Card, TEMPERATURES};
 use crate::study::rejet::misfit::wanted;
+use crate::study::rejet::result::RejetResult;
 use crate::study::rejet::runs::Bench;
 use crate::study::rejet::search::{self, Found, Listener};
 
@@ -40,6 +44,7 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
         temperature: arguments.temperature.clone(),
         humidity: arguments.humidity.clone(),
         fuel: arguments.fuel.clone(),
+        snap: None,
     };
     let setup = if instead.is_some() { elsewhere(&own, &instead)? } else { own };
     assembled::check(&setup.machine, &settings)?;
@@ -79,9 +84,17 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
         return Ok(Ending::Interrupted);
     };
     let card = found.settled.then(|| card_of(&bench, &found, &airs, &progress)).flatten();
+    let card = card.map(|c| c.with_flow_numbers(&|bore| flow_numbers::number(&setup, Part::MainJet, bore)));
     let stopped = found.interrupted || (arguments.card && found.settled && card.is_none());
-    let result = answer(&setup, &bench, &found, &wanted, card);
-    console::print(&if arguments.json { rejet_json(&result)? } else { rejet_text(&result) })?;
+    let sure = found.settled && !arguments.skip_how_sure && !stopped;
+    let how_sure = sure.then(|| how_sure::rejet::answer(&setup, &bench, &found, &found.counted, &progress)).flatten();
+    let stopped = stopped || sure && how_sure.is_none() && stop.load(Ordering::Relaxed);
+    let result = RejetResult { how_sure, ..answer(&setup, &bench, &found, &wanted, card) };
+    console::print(&if arguments.json {
+        rejet_json(&result)?
+    } else {
+        rejet_text_in(&result, &arguments.units.chosen())
+    })?;
     Ok(if stopped { Ending::Interrupted } else { Ending::Done })
 }
 

@@ -389,6 +389,20 @@ impl DuctCells {
         self.owed.pay(dt, v, &mut self.new.energy);
     }
 
+    /// Adds `mass` [kg] of liquid evenly over the wall, to each cell by its wall's area. It takes no volume, brings no
+    /// momentum and no heat.
+    pub fn add_liquid_along(&mut self, mass: f64) {
+        if mass <= 0.0 {
+            return;
+        }
+        // Length times diameter, but for a factor.
+        let wall = |i: usize| (1.0 / (self.shape.per_length[i] * self.shape.per_volume[i])).sqrt();
+        let whole: f64 = (0..self.n).map(wall).sum();
+        for i in 0..self.n {
+            self.now.liquid[i] += mass * wall(i) / whole * self.shape.per_volume[i] / self.now.rho[i];
+        }
+    }
+
     /// Adds what circuits put into cell `i` and takes what they draw from it.
     fn put(&mut self, i: usize, x: &Exchange) {
         let s = self.shape.per_volume[i];

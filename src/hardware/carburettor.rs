@@ -92,7 +92,7 @@ pub struct Carburettor {
     /// Starter enrichener, if it has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub starter: Option<Starter>,
-    /// Accelerator pump, if it has one; a running point does not move it.
+    /// Accelerator pump, if it has one; a steady point does not move it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pump: Option<AcceleratorPump>,
     /// What lifts the slide when the hand does not: a vacuum piston with its butterfly. The spigot then begins at the butterfly.

@@ -27,4 +27,5 @@ pub mod road_vehicle;
 pub mod slide;
 pub mod starter;
 pub mod stock;
+pub mod supply_line;
 pub mod vacuum_piston;

@@ -69,4 +69,13 @@ impl RoadVehicle {
     pub fn crank_torque(&self, speed: f64, gear: usize, density: f64) -> Option<f64> {
         Some(self.crank_power(speed, density) / (self.rpm(speed, gear)? * PI / 30.0))
     }
+
+    /// What the mass of the vehicle weighs on the crank in `gear` [kg m2]: `m (C/(2 pi G))^2/e`, with the way `C` per
+    /// turn of the wheel, the ratio `G` and the efficiency `e`. Kinetic energy, the loss on the way counted. Wheels,
+    /// gears and crank are not in it.
+    #[must_use]
+    pub fn crank_inertia(&self, gear: usize) -> Option<f64> {
+        let arm = self.tyre_circumference / (2.0 * PI * self.overall(gear)?);
+        Some(self.mass * arm * arm / self.efficiency)
+    }
 }

@@ -4,6 +4,7 @@
 
 pub mod annulus;
 pub mod combustion;
+pub mod crushed_tube;
 pub mod emulsion;
 pub mod flame;
 pub mod free_jet;
@@ -14,9 +15,11 @@ pub mod limiter;
 pub mod loss;
 pub mod nozzle;
 pub mod orifice;
+pub mod pipe_flow;
 pub mod power_correction;
 pub mod riemann;
 pub mod road_load;
 pub mod stream;
 pub mod valve_flow;
+pub mod wall_film;
 pub mod wiebe;

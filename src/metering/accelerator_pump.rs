@@ -31,6 +31,9 @@ use crate::numeric::root;
 /// Tolerance of the chamber's pressure, over the span that is searched [-].
 const TOLERANCE: f64 = 1e-12;
 
+/// Compression of the driving spring below which a stroke is spent [m].
+const SPENT: f64 = 1e-11;
+
 /// Volumes of one step [m3].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PumpStep {
@@ -86,6 +89,20 @@ impl PumpMetering {
     #[must_use]
     pub fn siphons_above(&self) -> f64 {
         self.threshold
+    }
+
+    /// Volume missing from a chamber whose diaphragm is all the way back [m3]: what the diaphragm has displaced.
+    #[must_use]
+    pub fn missing(&self) -> f64 {
+        self.area * (self.rod - self.compression)
+    }
+
+    /// Whether a step to `lift` [m] under `suction` [Pa] at the nozzle would move nothing: rod at rest, springs as good as spent (a film
+    /// of fuel thinner than an atom), every valve shut.
+    #[must_use]
+    pub fn rests(&self, lift: f64, suction: f64) -> bool {
+        let still = (self.parts.travel(lift) - self.rod).abs() <= 0.0;
+        still && self.compression.abs() < SPENT && suction <= self.threshold
     }
 
     /// Flows through nozzle, leak jet and inlet valve at the chamber's pressure `p` and the suction `suction` at the nozzle [Pa] -> [m3/s].

@@ -8,6 +8,7 @@ use super::canvas::{Canvas, Rect};
 use super::colour::{BAND, BAND_EDGE, CIRCUITS};
 use super::curve::Look;
 use super::fuel_bars;
+use super::ghost_lines;
 use super::legend::{Sample, column};
 use super::panel::{LABEL, NOTE, Panel, headline};
 use super::text::Lettering;
@@ -78,7 +79,17 @@ fn curves(canvas: &mut Canvas, map: &MapResult, panel: &Panel, marks: &[Tick]) -
     if !map.targets.is_empty() {
         entries.push((Sample::Band, "wanted".to_owned()));
     }
+    let ghosts = map.steps.as_ref().and_then(|steps| {
+        let speeds = &steps.grid.speeds;
+        speeds.get(speeds.len() / 2).map(|rpm| (steps, *rpm))
+    });
     entries.extend(afr_curve::draw(canvas, panel, &curves)?);
+    // after the curves, so that their names can be read
+    let ghosts = match ghosts {
+        Some((steps, rpm)) => ghost_lines::draw(canvas, panel, steps, rpm)?,
+        None => Vec::new(),
+    };
+    entries.extend(ghosts);
     if map.grid.speeds.len() > CURVES {
         entries.push((Sample::Note, format!("{} of {} speeds drawn", speeds.len(), map.grid.speeds.len())));
     }

@@ -98,9 +98,17 @@ impl Look {
     /// # Errors
     /// Drawing failed.
     pub fn stroke(&self, canvas: &mut Canvas, places: &[(f64, f64)]) -> Result<(), PlotError> {
+        self.stroke_wide(canvas, places, WIDTH)
+    }
+
+    /// A line through places [px] of another width [px].
+    ///
+    /// # Errors
+    /// Drawing failed.
+    pub fn stroke_wide(&self, canvas: &mut Canvas, places: &[(f64, f64)], width: f64) -> Result<(), PlotError> {
         if self.dashes.is_empty() {
             for ends in places.windows(2) {
-                canvas.line(ends[0], ends[1], WIDTH, self.colour)?;
+                canvas.line(ends[0], ends[1], width, self.colour)?;
             }
             return Ok(());
         }
@@ -109,7 +117,7 @@ impl Look {
             let (from, to) = (ends[0], ends[1]);
             let length = ((to.0 - from.0) * (to.0 - from.0) + (to.1 - from.1) * (to.1 - from.1)).sqrt();
             if !(length.is_finite() && length < 1e5) {
-                canvas.line(from, to, WIDTH, self.colour)?;
+                canvas.line(from, to, width, self.colour)?;
                 continue;
             }
             let at = |s: f64| (from.0 + (to.0 - from.0) * s / length, from.1 + (to.1 - from.1) * s / length);
@@ -117,7 +125,7 @@ impl Look {
             while done < length {
                 let end = (done + left).min(length);
                 if part % 2 == 0 {
-                    canvas.line(at(done), at(end), WIDTH, self.colour)?;
+                    canvas.line(at(done), at(end), width, self.colour)?;
                 }
                 left -= end - done;
                 done = end;

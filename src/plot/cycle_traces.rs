@@ -11,6 +11,7 @@ use super::text::Lettering;
 use super::valve_strip;
 use crate::study::cycle::{CycleResult, Traces};
 use crate::study::fraction::throttle_phrase;
+use crate::units::{Quantity, Units};
 
 /// Left and right edge of the panels [px].
 const EDGES: (f64, f64) = (180.0, 1280.0);
@@ -20,16 +21,25 @@ const EDGES: (f64, f64) = (180.0, 1280.0);
 /// # Errors
 /// Drawing or coding failed.
 pub fn cycle_traces(cycle: &CycleResult) -> Result<Vec<u8>, PlotError> {
+    cycle_traces_in(cycle, &Units::default())
+}
+
+/// The same in other units than metric ones.
+///
+/// # Errors
+/// Drawing or coding failed.
+pub fn cycle_traces_in(cycle: &CycleResult, units: &Units) -> Result<Vec<u8>, PlotError> {
     let mut canvas = Canvas::new(1600, 1420)?;
     let point = &cycle.point;
     let title = format!("One cycle at {:.0} rpm, {}: {}", point.rpm, throttle_phrase(point.throttle), cycle.name);
-    headline(&mut canvas, &title, &beneath(cycle))?;
+    headline(&mut canvas, &title, &beneath(cycle, units))?;
     let x = Axis::new(0.0, 720.0);
     let panel = |top: f64, bottom: f64, y: Axis| Panel { area: Rect::new(EDGES.0, top, EDGES.1, bottom), x, y };
     let traces = &cycle.traces;
     valve_strip::draw(&mut canvas, &panel(146.0, 222.0, Axis::new(0.0, 1.0)), traces)?;
 
-    let relative = |v: &[f64]| v.iter().map(|p| (p - cycle.free_air_pa) / 1000.0).collect::<Vec<_>>();
+    let relative =
+        |v: &[f64]| v.iter().map(|p| units.value(Quantity::Pressure, p - cycle.free_air_pa)).collect::<Vec<_>>();
     let (nozzle, manifold) = (relative(&traces.nozzle_pa), relative(&traces.manifold_pa));
     let behind = if point.piston_lift_m.is_some() { "behind the butterfly" } else { "behind the slide" };
     let y = Axis::around(nozzle.iter().chain(&manifold).copied().chain([0.0]), 1.0);
@@ -37,47 +47,47 @@ pub fn cycle_traces(cycle: &CycleResult) -> Result<Vec<u8>, PlotError> {
         Line { name: "at the nozzle", values: &nozzle, look: Look::line(colour::curve(0, 6), &[]) },
         Line { name: behind, values: &manifold, look: Look::line(colour::curve(2, 6), &[16.0, 7.0]) },
     ];
-    let heading = ["pressure less", "free air [kPa]"];
+    let name = units.name(Quantity::Pressure);
+    let heading = ["pressure less", &format!("free air [{name}]")];
     chart(&mut canvas, &panel(240.0, 500.0, y), traces, &lines, &heading, &[])?;
 
-    let cylinder: Vec<f64> = traces.cylinder_pa.iter().map(|p| p / 1000.0).collect();
+    let cylinder: Vec<f64> = traces.cylinder_pa.iter().map(|p| units.value(Quantity::Pressure, *p)).collect();
     let y = cylinder_axis(&cylinder);
     let lines = [Line { name: "in the cylinder", values: &cylinder, look: Look::line(INK, &[]) }];
     let notes = ["absolute; equal ratios", "take equal height"];
-    chart(&mut canvas, &panel(530.0, 750.0, y), traces, &lines, &["pressure", "[kPa, absolute]"], &notes)?;
+    chart(&mut canvas, &panel(530.0, 750.0, y), traces, &lines, &["pressure", &format!("[{name}, absolute]")], &notes)?;
 
-    let y = Axis::around(traces.slide_air_g_s.iter().copied().chain([0.0]), 0.1);
+    let flow = |v: &[f64]| v.iter().map(|g_s| units.value(Quantity::Flow, 1e-3 * g_s)).collect::<Vec<f64>>();
+    let unit = format!("[{}]", units.name(Quantity::Flow));
+    let past = flow(&traces.slide_air_g_s);
+    let y = Axis::around(past.iter().copied().chain([0.0]), 0.1);
     let air = panel(780.0, 1040.0, y);
     let backward = traces.slide_air_g_s.iter().any(|v| *v < 0.0);
-    reversed(&mut canvas, &air, traces)?;
-    let lines = [Line {
-        name: "air past the slide",
-        values: &traces.slide_air_g_s,
-        look: Look::line(colour::curve(0, 6), &[]),
-    }];
-    chart(&mut canvas, &air, traces, &lines, &["air flow", "[g/s]"], &["above 0: to the engine"])?;
+    reversed(&mut canvas, &air, (&traces.crank_deg, &past))?;
+    let lines = [Line { name: "air past the slide", values: &past, look: Look::line(colour::curve(0, 6), &[]) }];
+    chart(&mut canvas, &air, traces, &lines, &["air flow", &unit], &["above 0: to the engine"])?;
     if backward {
         let entry = [(Sample::Area(reverse_colour()), "flowing back".to_owned())];
         column(&mut canvas, (1306.0, 886.0), 280.0, &entry)?;
     }
 
-    let fuels = [&traces.fuel_main_g_s, &traces.fuel_pilot_g_s, &traces.fuel_starter_g_s];
-    let y = Axis::around(fuels.into_iter().flatten().copied().chain([0.0]), 0.01);
+    let fuels = [&traces.fuel_main_g_s, &traces.fuel_pilot_g_s, &traces.fuel_starter_g_s].map(|v| flow(v));
+    let y = Axis::around(fuels.iter().flatten().copied().chain([0.0]), 0.01);
     let fuel = panel(1070.0, 1300.0, y);
     let mut lines = vec![
-        Line { name: "needle jet", values: &traces.fuel_main_g_s, look: Look::line(CIRCUITS[1], &[]) },
-        Line { name: "pilot", values: &traces.fuel_pilot_g_s, look: Look::line(CIRCUITS[0], &[16.0, 7.0]) },
+        Line { name: "needle jet", values: &fuels[0], look: Look::line(CIRCUITS[1], &[]) },
+        Line { name: "pilot", values: &fuels[1], look: Look::line(CIRCUITS[0], &[16.0, 7.0]) },
     ];
     if !traces.fuel_starter_g_s.is_empty() {
         let look = Look::line(CIRCUITS[2], &[4.0, 5.0]);
-        lines.push(Line { name: "starter", values: &traces.fuel_starter_g_s, look });
+        lines.push(Line { name: "starter", values: &fuels[2], look });
     }
     chart(
         &mut canvas,
         &fuel,
         traces,
         &lines,
-        &["fuel flow", "[g/s]"],
+        &["fuel flow", &unit],
         &["below 0: air drawn in,", "or fuel running back"],
     )?;
     fuel.bottom_axis(&mut canvas, &angles(), "crank angle [degrees after firing top dead centre]")?;
@@ -85,7 +95,7 @@ pub fn cycle_traces(cycle: &CycleResult) -> Result<Vec<u8>, PlotError> {
 }
 
 /// Figures of the cycle, and whether it can be relied on.
-fn beneath(cycle: &CycleResult) -> String {
+fn beneath(cycle: &CycleResult, units: &Units) -> String {
     let point = &cycle.point;
     let number = |name: &str, value: Option<f64>, decimals: usize, unit: &str| {
         value.filter(|v| v.is_finite()).map(|v| format!("{name} {}{unit}", plain(v, decimals)))
@@ -93,8 +103,9 @@ fn beneath(cycle: &CycleResult) -> String {
     let figures = [
         number("AFR", point.afr, 1, ""),
         number("filling", point.ve, 2, ""),
-        number("torque", point.torque_nm, 1, " N m"),
-        number("free air", Some(cycle.free_air_pa / 1000.0), 1, " kPa"),
+        Some(format!("torque {}", units.text(Quantity::Torque, point.torque_nm, 1)))
+            .filter(|_| point.torque_nm.is_some_and(f64::is_finite)),
+        Some(format!("free air {}", units.text(Quantity::Pressure, Some(cycle.free_air_pa), 1))),
     ];
     let mut text = figures.into_iter().flatten().collect::<Vec<_>>().join(", ");
     text += &if point.converged {
@@ -172,8 +183,8 @@ fn reverse_colour() -> Colour {
 }
 
 /// Fill between zero and the air flow where it runs back.
-fn reversed(canvas: &mut Canvas, panel: &Panel, traces: &Traces) -> Result<(), PlotError> {
-    let pairs: Vec<_> = traces.crank_deg.iter().zip(&traces.slide_air_g_s).collect();
+fn reversed(canvas: &mut Canvas, panel: &Panel, (angles, flow): (&[f64], &[f64])) -> Result<(), PlotError> {
+    let pairs: Vec<_> = angles.iter().zip(flow).collect();
     for ends in pairs.windows(2) {
         let ((a, u), (b, v)) = (ends[0], ends[1]);
         let finite = [a, u, b, v].iter().all(|n| n.is_finite());

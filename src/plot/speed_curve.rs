@@ -8,6 +8,7 @@ use super::legend::Sample;
 use super::panel::{LABEL, Panel};
 use super::text::Lettering;
 use crate::study::point::PointResult;
+use crate::units::{Quantity, Units};
 
 /// What a curve shows of a point.
 pub type Figure = fn(&PointResult) -> Option<f64>;
@@ -15,22 +16,29 @@ pub type Figure = fn(&PointResult) -> Option<f64>;
 /// One curve.
 #[derive(Debug, Clone, Copy)]
 pub struct SpeedCurve {
-    /// What it shows.
+    /// What it shows, in SI if it has a quantity.
     pub figure: Figure,
     /// How it looks.
     pub look: Look,
     /// Name in the legend.
     pub name: &'static str,
-    /// Unit of the figure.
-    pub unit: &'static str,
-    /// Decimals of the highest value in the legend.
+    /// What it measures and in which units that is shown; none for a plain number.
+    pub quantity: Option<(Quantity, Units)>,
+    /// Decimals of the highest value in the legend, in the metric unit.
     pub decimals: usize,
 }
 
 impl SpeedCurve {
+    /// The value of a point as it is shown.
+    fn value(&self, point: &PointResult) -> Option<f64> {
+        let si = (self.figure)(point)?;
+        let shown = self.quantity.map_or(si, |(q, units)| units.value(q, si));
+        Some(shown).filter(|v| v.is_finite())
+    }
+
     /// Points that have a value.
     pub fn values<'a>(&'a self, points: &'a [&PointResult]) -> impl Iterator<Item = (&'a PointResult, f64)> + 'a {
-        let value = |p: &&'a PointResult| (self.figure)(p).filter(|v| v.is_finite()).map(|v| (*p, v));
+        let value = |p: &&'a PointResult| self.value(p).map(|v| (*p, v));
         points.iter().filter_map(value)
     }
 
@@ -56,8 +64,7 @@ impl SpeedCurve {
         panel: &Panel,
         points: &[&PointResult],
     ) -> Result<Vec<(Sample, String)>, PlotError> {
-        let value = |p: &PointResult| (self.figure)(p).filter(|v| v.is_finite());
-        let pair = |p: &&PointResult| value(p).filter(|_| p.converged).map(|v| (p.rpm, v));
+        let pair = |p: &&PointResult| self.value(p).filter(|_| p.converged).map(|v| (p.rpm, v));
         self.look.draw(canvas, panel, &points.iter().map(pair).collect::<Vec<_>>())?;
         for (point, v) in self.values(points).filter(|(p, _)| !p.converged) {
             if panel.y.holds(v) {
@@ -67,8 +74,9 @@ impl SpeedCurve {
         let mut entries = vec![(Sample::Curve(self.look), self.name.to_owned())];
         let best = self.values(points).filter(|(p, _)| p.converged).max_by(|a, b| a.1.total_cmp(&b.1));
         if let Some((point, most)) = best {
-            let number = plain(most, self.decimals);
-            let text = format!("{number} {}", self.unit).trim_end().to_owned();
+            let decimals = self.quantity.map_or(self.decimals, |(q, units)| units.decimals(q, self.decimals));
+            let unit = self.quantity.map_or("", |(q, units)| units.name(q));
+            let text = format!("{} {unit}", plain(most, decimals)).trim_end().to_owned();
             entries.push((Sample::Note, format!("most: {text}")));
             entries.push((Sample::Note, format!("at {:.0} rpm", point.rpm)));
         } else {

@@ -6,10 +6,17 @@ use super::table::table;
 use crate::study::circuit_share::{CIRCUITS, circuit_shares};
 use crate::study::cycle::CycleResult;
 use crate::study::fraction::throttle_phrase;
+use crate::units::{Quantity, Units};
 
 /// A short sheet, no line wider than 80 columns.
 #[must_use]
 pub fn cycle_text(cycle: &CycleResult) -> String {
+    cycle_text_in(cycle, &Units::default())
+}
+
+/// The same in other units than metric ones.
+#[must_use]
+pub fn cycle_text_in(cycle: &CycleResult, units: &Units) -> String {
     let p = &cycle.point;
     let mut out = wrapped("", "  ", &cycle.name);
     let place = format!("{}, {} rpm", throttle_phrase(p.throttle), rounded(Some(p.rpm), 0));
@@ -26,8 +33,11 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
     let row = |name: &str, value: Option<f64>, decimals: usize, unit: &str| {
         vec![if unit.is_empty() { name.to_owned() } else { format!("{name} [{unit}]") }, rounded(value, decimals)]
     };
-    let bar = |v: Option<f64>| v.map(|v| v / 1e5);
-    let kilo = |v: Option<f64>| v.map(|v| v / 1e3);
+    let shown = |name: &str, si: Option<f64>, decimals: usize, quantity: Quantity| {
+        vec![format!("{name} [{}]", units.name(quantity)), units.number(quantity, si, decimals)]
+    };
+    let mean = |name: &str, si: Option<f64>| shown(name, si, 2, Quantity::MeanPressure);
+    let flow = |name: &str, g_s: Option<f64>| shown(name, g_s.map(|v| 1e-3 * v), 3, Quantity::Flow);
     let piston = p.piston_lift_m.is_some();
     let (lift, behind) = if piston {
         ("piston lift, mean", "mean pressure behind the butterfly")
@@ -35,31 +45,31 @@ pub fn cycle_text(cycle: &CycleResult) -> String {
         ("slide lift", "mean pressure behind the slide")
     };
     let rows = [
-        row(lift, Some(1e3 * cycle.slide_lift_m), 2, "mm"),
+        shown(lift, Some(cycle.slide_lift_m), 2, Quantity::Length),
         row("air-fuel ratio, trapped (AFR)", p.afr, 1, ""),
         row("lambda, trapped", p.lambda, 2, ""),
         row("air-fuel ratio, metered", p.afr_metered, 1, ""),
         row("filling", p.ve, 3, ""),
-        row("torque", p.torque_nm, 1, "N m"),
-        row("power", p.power_kw, 2, "kW"),
-        row("indicated mean pressure", bar(p.imep_pa), 2, "bar"),
-        row("of that, compression and expansion", bar(p.imep_gross_pa), 2, "bar"),
-        row("of that, gas exchange", bar(p.pmep_pa), 2, "bar"),
-        row("friction mean pressure", bar(p.fmep_pa), 2, "bar"),
-        row("brake mean pressure", bar(p.bmep_pa), 2, "bar"),
+        shown("torque", p.torque_nm, 1, Quantity::Torque),
+        shown("power", p.power_kw.map(|v| 1e3 * v), 2, Quantity::Power),
+        mean("indicated mean pressure", p.imep_pa),
+        mean("of that, compression and expansion", p.imep_gross_pa),
+        mean("of that, gas exchange", p.pmep_pa),
+        mean("friction mean pressure", p.fmep_pa),
+        mean("brake mean pressure", p.bmep_pa),
         row("lambda of the whole charge", p.trapped_lambda, 2, ""),
         row("lambda of most torque here", p.lambda_of_best, 2, ""),
         row("torque given away by the mixture", p.torque_lost.map(|v| 100.0 * v), 1, "%"),
-        row("mean temperature of the exhaust", p.exhaust_temperature_k.map(|t| t - 273.15), 0, "degC"),
-        row("air", p.air_g_s, 3, "g/s"),
-        row("fuel", p.fuel_g_s, 3, "g/s"),
-        row("fuel over brake work", p.fuel_g_kwh, 0, "g/(kW h)"),
-        row("fuel, liquid", p.fuel_l_h, 2, "L/h"),
-        row("fuel blown out of the mouth", p.standoff_g_s, 3, "g/s"),
-        row("of that, lost", p.standoff_lost_g_s, 3, "g/s"),
-        row("mean depression at the nozzle", p.nozzle_depression_pa, 0, "Pa"),
-        row(behind, kilo(p.manifold_pa), 1, "kPa"),
-        row("highest air speed at the slide", p.peak_air_speed, 0, "m/s"),
+        shown("mean temperature of the exhaust", p.exhaust_temperature_k, 0, Quantity::Temperature),
+        flow("air", p.air_g_s),
+        flow("fuel", p.fuel_g_s),
+        shown("fuel over brake work", p.fuel_g_kwh.map(|v| v / 3.6e9), 0, Quantity::SpecificConsumption),
+        shown("fuel, liquid", p.fuel_l_h.map(|v| v / 3.6e6), 2, Quantity::LiquidFlow),
+        flow("fuel blown out of the mouth", p.standoff_g_s),
+        flow("of that, lost", p.standoff_lost_g_s),
+        shown("mean depression at the nozzle", p.nozzle_depression_pa, 3, Quantity::Suction),
+        shown(behind, p.manifold_pa, 1, Quantity::Pressure),
+        shown("highest air speed at the slide", p.peak_air_speed, 0, Quantity::AirSpeed),
         row("burnt gas left in the cylinder", p.residual_gas.map(|v| 100.0 * v), 1, "%"),
         row("largest change over two cycles", p.residual.map(|v| 100.0 * v), 3, "%"),
     ];

@@ -68,7 +68,7 @@ pub fn map_csv(map: &MapResult) -> Result<String, ReportError> {
     String::from_utf8(bytes).map_err(|e| ReportError::Csv(e.to_string()))
 }
 
-fn row(p: &PointResult) -> [String; 37] {
+pub(super) fn row(p: &PointResult) -> [String; 37] {
     let cell = exact_or_empty;
     [
         exact(p.throttle),

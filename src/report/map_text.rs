@@ -10,19 +10,26 @@ use super::steps_text::steps_text;
 use crate::study::fraction::throttle_phrase;
 use crate::study::map::MapResult;
 use crate::study::point::PointResult;
+use crate::units::{Quantity, Units};
 
 /// Most notes about points that failed.
 const NOTES: usize = 3;
 
-/// A figure of a point, with its name, unit and decimals.
-type Figure = (&'static str, &'static str, usize, fn(&PointResult) -> Option<f64>);
+/// A figure of a point in SI, with its name, quantity and decimals.
+type Figure = (&'static str, Option<Quantity>, usize, fn(&PointResult) -> Option<f64>);
 
 /// The whole sheet, no line wider than 80 columns.
 #[must_use]
 pub fn map_text(map: &MapResult) -> String {
+    map_text_in(map, &Units::default())
+}
+
+/// The same in other units than metric ones.
+#[must_use]
+pub fn map_text_in(map: &MapResult, units: &Units) -> String {
     let mut out = wrapped("", "  ", &map.name);
     out.push('\n');
-    let parts = [afr_table(map), convergence(map), bands(map), spots_text(map), best(map)];
+    let parts = [afr_table(map), convergence(map), bands(map), spots_text(map), best(map, units)];
     let steps = map.steps.as_ref().map(steps_text).unwrap_or_default();
     let road = map.road.as_ref().map(road_text).unwrap_or_default();
     for part in parts.iter().chain([&steps, &road]).filter(|p| !p.is_empty()) {
@@ -67,43 +74,46 @@ fn convergence(map: &MapResult) -> String {
 }
 
 /// Highest torque, power and filling of the whole map.
-fn best(map: &MapResult) -> String {
+fn best(map: &MapResult, units: &Units) -> String {
     let figures: [Figure; 3] = [
-        ("most torque", "N m", 1, |p| p.torque_nm),
-        ("most power", "kW", 1, |p| p.power_kw),
-        ("best filling", "", 2, |p| p.ve),
+        ("most torque", Some(Quantity::Torque), 1, |p| p.torque_nm),
+        ("most power", Some(Quantity::Power), 1, |p| p.power_kw.map(|p| 1e3 * p)),
+        ("best filling", None, 2, |p| p.ve),
     ];
     let mut out = String::new();
-    for (name, unit, decimals, figure) in figures {
+    for (name, quantity, decimals, figure) in figures {
         let found = map.points.iter().filter(|p| p.converged);
         let found = found.filter_map(|p| figure(p).filter(|v| v.is_finite()).map(|v| (p, v)));
         let Some((point, most)) = found.max_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
-        let number = format!("{} {unit}", rounded(Some(most), decimals));
+        let number = match quantity {
+            Some(quantity) => units.text(quantity, Some(most), decimals),
+            None => rounded(Some(most), decimals),
+        };
         let place = format!("{}, {} rpm", throttle_phrase(point.throttle), rounded(Some(point.rpm), 0));
-        out += &wrapped("  ", "    ", &format!("{name} {} at {place}", number.trim_end()));
+        out += &wrapped("  ", "    ", &format!("{name} {number} at {place}"));
     }
     if out.is_empty() {
         return out;
     }
     let head = format!("Best of the map (brake figures; friction law: {})", map.friction_form);
-    wrapped("", "  ", &head) + &out + &corrected(map)
+    wrapped("", "  ", &head) + &out + &corrected(map, units)
 }
 
 /// Torque and power in the air of a standard, if that was asked for.
-fn corrected(map: &MapResult) -> String {
+fn corrected(map: &MapResult, units: &Units) -> String {
     let Some(c) = map.correction else { return String::new() };
-    let most = |figure: fn(&PointResult) -> Option<f64>| {
+    let most = |quantity: Quantity, figure: fn(&PointResult) -> Option<f64>| {
         let values = map.points.iter().filter(|p| p.converged).filter_map(figure).filter(|v| v.is_finite());
-        rounded(values.reduce(f64::max), 1)
+        units.text(quantity, values.reduce(f64::max), 1)
     };
     let text = format!(
-        "corrected to {}: {} N m and {} kW, factor {} from dry air of {} kPa at {} degC; meant for full throttle",
+        "corrected to {}: {} and {}, factor {} from dry air of {} at {}; meant for full throttle",
         c.standard.name(),
-        most(|p| p.corrected_torque_nm),
-        most(|p| p.corrected_power_kw),
+        most(Quantity::Torque, |p| p.corrected_torque_nm),
+        most(Quantity::Power, |p| p.corrected_power_kw.map(|p| 1e3 * p)),
         rounded(Some(c.factor), 4),
-        rounded(Some(1e-3 * c.dry_pressure_pa), 2),
-        rounded(Some(c.temperature_k - 273.15), 1)
+        units.text(Quantity::Pressure, Some(c.dry_pressure_pa), 2),
+        units.text(Quantity::Temperature, Some(c.temperature_k), 1)
     );
     wrapped("  ", "    ", &text)
 }

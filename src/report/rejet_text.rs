@@ -1,5 +1,6 @@
 //! Which parts to fit, as tables of at most 80 columns.
 
+use super::how_sure_text;
 use super::number::rounded;
 use super::prose::wrapped;
 use super::rejet_card_text::card_text;
@@ -7,10 +8,17 @@ use super::table::table;
 use crate::hardware::part::Part;
 use crate::study::fraction::throttle_name;
 use crate::study::rejet::result::{At, Cause, OneSize, PartChoice, RangeReport, RangeState, RejetResult};
+use crate::units::{Quantity, Units};
 
 /// The whole text.
 #[must_use]
 pub fn rejet_text(result: &RejetResult) -> String {
+    rejet_text_in(result, &Units::default())
+}
+
+/// The same in other units than metric ones.
+#[must_use]
+pub fn rejet_text_in(result: &RejetResult, units: &Units) -> String {
     let mut out = wrapped("", "", &format!("{}: which parts to fit", result.name));
     out.push('\n');
     out += &standing(result);
@@ -26,11 +34,15 @@ pub fn rejet_text(result: &RejetResult) -> String {
     }
     out.push('\n');
     out += &order_list(result);
-    out += &left_over(result);
+    out += &left_over(result, units);
     out += &alike(result);
+    if let Some(sure) = &result.how_sure {
+        out.push('\n');
+        out += &how_sure_text::rejet(sure);
+    }
     if let Some(card) = &result.card {
         out.push('\n');
-        out += &card_text(card);
+        out += &card_text(card, units);
     }
     out
 }
@@ -70,7 +82,17 @@ fn misfits(result: &RejetResult) -> String {
     ];
     let note = "outside the wanted band, weighted: lean counts 2, lean from half throttle on 4, rich 1; points that do \
                 not fire or did not converge count as 0.25 off";
-    table(&heads, &rows) + &wrapped("", "", note) + &unsettled(result)
+    let mut out = table(&heads, &rows) + &wrapped("", "", note) + &unsettled(result);
+    if !result.left_out.is_empty() {
+        let at: Vec<String> =
+            result.left_out.iter().map(|p| format!("{} at {:.0} rpm", throttle_name(p.throttle), p.rpm)).collect();
+        let text = format!(
+            "not counted, lean with too weak a suction for any jet to cure without making all other speeds rich: {}",
+            at.join(", ")
+        );
+        out += &wrapped("", "", &text);
+    }
+    out
 }
 
 /// How many points did not converge, if any.
@@ -141,13 +163,13 @@ fn order_list(result: &RejetResult) -> String {
 }
 
 /// What is left and why.
-fn left_over(result: &RejetResult) -> String {
+fn left_over(result: &RejetResult, units: &Units) -> String {
     let mut out = String::from("What is left\n");
     let mut any = false;
     for range in &result.ranges {
         let Some(cause) = range.cause else { continue };
         any = true;
-        let text = format!("{}: {}", range_name(range.throttles), reason(result, range, cause));
+        let text = format!("{}: {}", range_name(range.throttles), reason(result, range, cause, units));
         out += &wrapped("  ", "    ", &text);
     }
     if !any {
@@ -156,7 +178,7 @@ fn left_over(result: &RejetResult) -> String {
     out
 }
 
-fn reason(result: &RejetResult, range: &RangeReport, cause: Cause) -> String {
+fn reason(result: &RejetResult, range: &RangeReport, cause: Cause, units: &Units) -> String {
     let afr = |lambda: f64| rounded(Some(lambda * result.stoichiometric), 1);
     let floor = format!("{:.3} of {:.3}", range.any_needle, range.after.misfit);
     match cause {
@@ -164,9 +186,10 @@ fn reason(result: &RejetResult, range: &RangeReport, cause: Cause) -> String {
             format!("{points} points do not fire, the slowest at {rpm:.0} rpm")
         }
         Cause::WeakSignal { rpm, throttle, depression } => format!(
-            "lean at {} and {rpm:.0} rpm, where the nozzle's depression of {depression:.0} Pa hardly lifts the fuel; a \
-             larger jet makes all other speeds rich",
-            throttle_name(throttle)
+            "lean at {} and {rpm:.0} rpm, where the nozzle's depression of {} hardly lifts the fuel; a larger jet \
+             makes all other speeds rich",
+            throttle_name(throttle),
+            units.text(Quantity::Suction, Some(depression), 2)
         ),
         Cause::Speed { throttle, lean, rich } => format!(
             "at {} AFR is {} at {:.0} rpm and {} at {:.0} rpm; jets act at all speeds alike, which leaves {floor}",

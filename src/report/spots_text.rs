@@ -1,5 +1,6 @@
 //! Where a map is lean or rich, spot by spot, and what would cure it.
 
+use super::how_sure_text;
 use super::number::{per_cent, rounded};
 use super::prose::wrapped;
 use crate::study::circuit_share::{CIRCUITS, circuit_shares};
@@ -87,6 +88,9 @@ fn words(map: &MapResult, spot: &Spot) -> String {
             let shares = map.at(worst.throttle, worst.rpm).and_then(circuit_shares);
             text += &shares.map(|s| format!(" Fuel there: {}.", circuits(s))).unwrap_or_default();
         }
+    }
+    if let Some(sure) = &spot.how_sure {
+        text += &how_sure_text::spot(sure);
     }
     if let Some((from, to)) = spot.other_way_rpm {
         let (other, rpm) = (if spot.side == Side::Lean { "rich" } else { "lean" }, |v: f64| rounded(Some(v), 0));

@@ -14,6 +14,8 @@ use crate::metering::column::Column;
 
 /// Cycles between two guesses, so that what a guess stirs up has died down.
 const SETTLING: usize = 4;
+/// Most guesses of one state in a run: a series that six have not brought to its end is none, and they would only stir.
+const MOST_GUESSES: u32 = 6;
 /// Cycles over which a drift is measured: a swing of two, three or six cycles cancels.
 const SPAN: usize = 6;
 /// Largest ratio of successive changes that a guess is built on [-].
@@ -46,11 +48,11 @@ pub(super) fn ahead(values: &[f64], range: f64) -> Option<f64> {
 /// Slow states at the ends of the cycles since each was last helped.
 #[derive(Debug, Default)]
 pub(super) struct Creeping {
-    lifts: Vec<f64>,
-    surfaces: Vec<f64>,
-    held: Vec<f64>,
-    pilot: Vec<f64>,
-    voids: [Vec<f64>; 2],
+    lifts: Series,
+    surfaces: Series,
+    held: Series,
+    pilot: Series,
+    voids: [Series; 2],
     silencer: Silencing,
     /// Lift and surface of the last cycles, the newest last, help or none.
     recent: VecDeque<[f64; 2]>,
@@ -73,40 +75,47 @@ impl Creeping {
 
     /// Notes a finished cycle of the `rig`.
     pub(super) fn note(&mut self, record: &CycleRecord, rig: &Rig) {
-        self.pilot.push(rig.pilot.chamber.liquid);
-        self.voids[0].push(rig.main.column.void);
-        self.voids[1].push(rig.pilot.column.void);
+        self.pilot.values.push(rig.pilot.chamber.liquid);
+        self.voids[0].values.push(rig.main.column.void);
+        self.voids[1].values.push(rig.pilot.column.void);
         if record.piston_lift.is_some() || record.well_surface.is_some() {
             self.recent.push_back([record.piston_lift.unwrap_or(0.0), record.well_surface.unwrap_or(0.0)]);
             if self.recent.len() > SPAN + 1 {
                 self.recent.pop_front();
             }
         }
-        self.lifts.extend(record.piston_lift);
-        self.surfaces.extend(record.well_surface);
-        self.held.extend(record.in_holder);
+        self.lifts.values.extend(record.piston_lift);
+        self.surfaces.values.extend(record.well_surface);
+        self.held.values.extend(record.in_holder);
     }
 
     /// Helps each state that is seen to creep, after the cycle of `record`.
     pub(super) fn help(&mut self, rig: &mut Rig, record: &CycleRecord) {
-        if rig.help_piston(&self.lifts) {
-            self.lifts.clear();
-        }
-        if rig.help_well(&self.surfaces) {
-            self.surfaces.clear();
-        }
-        if rig.help_holder(&self.held) {
-            self.held.clear();
-        }
-        if rig.help_pilot(&self.pilot) {
-            self.pilot.clear();
-        }
+        self.lifts.guess(|lifts| rig.help_piston(lifts));
+        self.surfaces.guess(|surfaces| rig.help_well(surfaces));
+        self.held.guess(|held| rig.help_holder(held));
+        self.pilot.guess(|liquid| rig.help_pilot(liquid));
         for (column, voids) in [&mut rig.main.column, &mut rig.pilot.column].into_iter().zip(&mut self.voids) {
-            if help_column(column, voids) {
-                voids.clear();
-            }
+            voids.guess(|values| help_column(column, values));
         }
         rig.help_silencer(&mut self.silencer, record);
+    }
+}
+
+/// One state at the ends of the cycles since it was last helped.
+#[derive(Debug, Default)]
+struct Series {
+    values: Vec<f64>,
+    guesses: u32,
+}
+
+impl Series {
+    /// Has `help` make a guess from the values, if there may be one more; it says whether it did.
+    fn guess(&mut self, help: impl FnOnce(&[f64]) -> bool) {
+        if self.guesses < MOST_GUESSES && help(&self.values) {
+            self.values.clear();
+            self.guesses += 1;
+        }
     }
 }
 

@@ -8,8 +8,10 @@ use crate::gas::duct_cells::DuctCells;
 use crate::gas::exchange::Exchange;
 use crate::gas::face::FaceFlow;
 use crate::gas::plenum::Inflow;
+use crate::hardware::machine::Machine;
 use crate::laws::nozzle::mass_flow;
 use crate::media::composition::Composition;
+use crate::media::gas::GasModel;
 use crate::metering::main_circuit::CircuitStep;
 
 /// Discharge coefficient of a small air leak [-]. Common practice: 0.8.
@@ -27,6 +29,16 @@ pub(super) struct Exchanges {
     pub between: (Exchange, Exchange),
     /// Behind slide or butterfly.
     pub down: Exchange,
+}
+
+/// `mass` [kg] of metered fuel into gas at `t` [K]: part evaporates at once, is warmed to `t` and takes both heats from the gas.
+pub(super) fn put_fuel(machine: &Machine, gas: &GasModel, mass: f64, t: f64, to: &mut Exchange) {
+    let fuel = &machine.fuel;
+    let vapour_heat = |t: f64| gas.enthalpy(t, 0.0, 1.0);
+    let vapour = machine.evaporated_fraction * mass;
+    to.put_gas(vapour, fuel.vapour_gas_constant, t, 0.0, 1.0);
+    to.heat -= vapour * (fuel.latent_heat + vapour_heat(t) - vapour_heat(fuel.temperature));
+    to.liquid_in += mass - vapour;
 }
 
 fn cell(duct: &DuctCells, i: usize) -> Cell {
@@ -160,19 +172,10 @@ impl Rig {
             to.burnt_in += share * pilot_gas.burnt_in;
             to.vapour_in += share * pilot_gas.vapour_in;
         }
-        // Fuel: part evaporates at once, is warmed to the cell's temperature and takes both heats from the gas.
         let temperature = |cell: (f64, f64, f64), y: Composition| cell.2 / (cell.0 * self.gas.r(y.burnt, y.vapour));
         let t_up = temperature(up_cell.0, y_up);
         let t_down = temperature(down_cell.0, y_down);
-        let fuel = &self.machine.fuel;
-        let vapour_heat = |t: f64| self.gas.enthalpy(t, 0.0, 1.0);
-        let cold = vapour_heat(fuel.temperature);
-        let put_fuel = |mass: f64, t: f64, to: &mut Exchange| {
-            let vapour = self.machine.evaporated_fraction * mass;
-            to.put_gas(vapour, fuel.vapour_gas_constant, t, 0.0, 1.0);
-            to.heat -= vapour * (fuel.latent_heat + vapour_heat(t) - cold);
-            to.liquid_in += mass - vapour;
-        };
+        let put_fuel = |mass: f64, t: f64, to: &mut Exchange| put_fuel(&self.machine, &self.gas, mass, t, to);
         put_fuel(pilot.fuel, t_down, &mut down);
         if let Some(step) = starter {
             put_fuel(step.fuel, t_down, &mut down);

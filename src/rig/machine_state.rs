@@ -10,6 +10,7 @@ use super::exhaust_side::{ExhaustSide, LONGER_CELLS};
 use super::intake::{Passage, atmosphere_side};
 use super::record::Sums;
 use super::settings::{MOST_CELLS, Settings};
+use super::transient::Transient;
 use super::vacuum_piston::{VacuumSide, twofold};
 use crate::cylinder::combustion_chamber::Cylinder;
 use crate::gas::duct_cells::{DuctCells, Fallbacks};
@@ -84,6 +85,8 @@ pub struct Rig {
     pub(super) dry: f64,
     /// Vacuum piston and butterfly, with the passage between them.
     pub vacuum: Option<Box<VacuumSide>>,
+    /// Opening of the throttle, film and accelerator pump; none in a steady run.
+    pub transient: Option<Box<Transient>>,
 }
 
 /// The ducts, as errors name them.
@@ -171,6 +174,7 @@ impl Rig {
             fallbacks_before: Fallbacks::default(),
             dry: air.dry_share(),
             vacuum,
+            transient: None,
             machine: machine.clone(),
         };
         rig.open_throttle();
@@ -278,7 +282,11 @@ impl Rig {
         }
         let k = &self.air_side.cloud;
         s = s.plus(Species { air: k.gas - k.burnt - k.vapour, burnt: k.burnt, fuel: k.fuel() });
-        s.plus(Species { fuel: self.fuel_in_circuits(), ..Species::default() })
+        let s = s.plus(Species { fuel: self.fuel_in_circuits(), ..Species::default() });
+        match &self.transient {
+            Some(t) => s.plus(Species { fuel: t.fuel(self.machine.fuel.density), ..Species::default() }),
+            None => s,
+        }
     }
 
     /// Liquid in the chambers less what is missing in the columns [kg].

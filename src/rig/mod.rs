@@ -18,5 +18,6 @@ mod refit;
 pub mod settings;
 mod silencing;
 pub mod step;
+pub mod transient;
 pub mod vacuum_piston;
 mod valve_events;

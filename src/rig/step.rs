@@ -2,7 +2,7 @@
 //!
 //! The order of a step: half-time traces of all ducts; the faces (mouth, slide, butterfly if there is one, inlet valve, exhaust
 //! valve) from those traces and from the vessels; the pressures at the circuits' openings from the stream through the slide; the
-//! circuits; what they put into the air and take from it; a vacuum piston's motion; the intake's ducts; air box and what waits in the free air; cylinder and exhaust;
+//! circuits; what they put into the air and take from it; in a transient the pump's squirt and the film; a vacuum piston's motion; the intake's ducts; air box and what waits in the free air; cylinder and exhaust;
 //! books.
 
 use std::f64::consts::PI;
@@ -100,6 +100,7 @@ impl Rig {
 
     fn step(&mut self, end: f64) -> Result<(), RigError> {
         let (dt, next) = self.time_step(end);
+        self.move_throttle(dt);
         self.air_side.predict(dt);
         self.upstream.predict(dt);
         self.downstream.predict(dt);
@@ -115,8 +116,11 @@ impl Rig {
         let pilot = self.pilot.step(dt, &self.around);
         let starter = self.starter.as_mut().map(|s| s.step(dt, &self.around));
         let mut exchange = self.exchange(dt, (&faces.slide, faces.plate.as_ref()), &main, &pilot, starter.as_ref());
+        self.squirt(dt, &faces.slide, &mut exchange);
+        let leaves = self.wet_walls(dt, &mut exchange);
         self.move_piston(dt, &faces.slide, &mut exchange);
         self.advance_ducts(dt, &traces, &faces, exchange)?;
+        self.downstream.add_liquid_along(leaves);
         self.advance_air_side(dt, &traces, &faces.mouth)?;
         self.advance_cylinder(dt, next, &traces, &faces)?;
         self.book_step(dt, 0.5 * (self.phase + next), &faces, (&main, &pilot, starter.as_ref()), speed);

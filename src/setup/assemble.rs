@@ -14,7 +14,9 @@ use super::reader::{Reader, kind, nearest};
 use super::setup::Setup;
 use super::spec::{COMMON, Estimate, Spec};
 use super::vent::Vent;
-use super::{air, air_box, bands, carburettor, ducts, engine, fuel, instead, on_hand, road, vacuum_piston};
+use super::{
+    air, air_box, bands, carburettor, ducts, engine, fuel, instead, on_hand, road, snap, supply, vacuum_piston,
+};
 use crate::diagnostics::clean::{clean_line, hides};
 use crate::diagnostics::{Place, Problem, Report, Severity, Source, Warned};
 use crate::hardware::machine::Machine;
@@ -62,12 +64,16 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
     let parts_table = file.table(l, "parts");
     let listed = on_hand::read(parts_table, l, carburettor.as_ref().map(|c| &c.carburettor), &petrol);
     let own_road = road::read(&mut file, l);
+    let supply = supply::read(&mut file, l);
+    let asks = file.has("snap") || said.as_ref().is_some_and(|s| s.get_ref().contains_key("snap"));
+    let snap_table = instead_of(file.table(l, "snap"), texts, said.as_ref());
     file.close(l);
     let (engine, engine_road) = engine.map_or((None, None), |e| (Some(e.engine), e.road));
     let road = road::one_of(l, own_road, engine_road);
     if let Some(road) = &road {
         road::check(l, road, highest);
     }
+    let snap = asks.then(|| snap::read(snap_table, l, engine.as_ref(), road.as_ref().map(|r| &r.vehicle)));
     let parts = ducts::Parts {
         carburettor: carburettor.as_ref().map(|c| &c.carburettor),
         engine: engine.as_ref(),
@@ -100,7 +106,7 @@ pub fn assemble(texts: &Texts, moved: Option<(String, End)>) -> Result<Warned<Se
             let (provenance, flow_tests) = (ledger.origins, ledger.flow_tests);
             let road = road.map(|r| r.vehicle);
             let texts = texts.clone();
-            let value = Setup { name, machine, targets, provenance, flow_tests, on_hand, road, texts };
+            let value = Setup { name, machine, targets, provenance, flow_tests, on_hand, road, snap, supply, texts };
             Ok(Warned { value, warnings: ledger.problems })
         }
         _ => Err(Report { problems: ledger.problems }),

@@ -26,13 +26,16 @@ pub struct Instead {
     pub humidity: Option<String>,
     /// `fuel.kind`.
     pub fuel: Option<String>,
+    /// Keys of `snap` with their values; none where nobody asks for a snap.
+    pub snap: Option<Vec<(&'static str, String)>>,
 }
 
 impl Instead {
     /// Whether anything is replaced.
     #[must_use]
     pub fn is_some(&self) -> bool {
-        [&self.altitude, &self.temperature, &self.humidity, &self.fuel].into_iter().any(Option::is_some)
+        let air = [&self.altitude, &self.temperature, &self.humidity, &self.fuel];
+        air.into_iter().any(Option::is_some) || self.snap.is_some()
     }
 
     /// The values as the text of a set-up file.
@@ -51,6 +54,12 @@ impl Instead {
         };
         table("air", &air);
         table("fuel", &[("kind", &self.fuel)]);
+        if let Some(snap) = &self.snap {
+            text += "[snap]\n";
+            for (key, value) in snap {
+                let _ = writeln!(text, "{key} = {}", toml::Value::String(value.clone()));
+            }
+        }
         text
     }
 }

@@ -1,6 +1,6 @@
 //! Where each value of a set-up comes from.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// One value of the set-up and its origin.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -61,7 +61,7 @@ impl Provenance {
 }
 
 /// One end of the range of an estimate.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum End {
     /// The lowest likely value.

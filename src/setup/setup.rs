@@ -7,6 +7,8 @@ use super::flow_test::FlowTest;
 use super::load::Texts;
 use super::provenance::{End, Provenance};
 use super::reader::nearest;
+use super::snap::SnapPlan;
+use super::supply::Supply;
 use super::targets::TargetBand;
 use crate::diagnostics::{Problem, Report};
 use crate::hardware::machine::Machine;
@@ -33,6 +35,12 @@ pub struct Setup {
     /// The vehicle on the road, if the file has one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub road: Option<RoadVehicle>,
+    /// The opening of the throttle that the file describes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub snap: Option<SnapPlan>,
+    /// Fuel supply, if the file has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub supply: Option<Supply>,
     /// The texts it was read from.
     #[serde(skip)]
     pub(super) texts: Texts,

@@ -6,10 +6,12 @@ use std::sync::atomic::AtomicBool;
 use serde::{Deserialize, Serialize};
 
 use super::compare_verdict::{Breathing, Verdict};
+use super::how_sure;
 use super::inlet_mach;
 use super::machine_solver::MachineSolver;
 use super::map::Grid;
 use super::point::PointResult;
+use super::same_mixture::Ended;
 use super::sweep;
 use crate::hardware::machine::Machine;
 use crate::hardware::part::Part;
@@ -51,6 +53,9 @@ pub struct Fitted {
     pub afr_spread: Option<f64>,
     /// Most fuel blown out of the mouth at full throttle [g/s].
     pub standoff_g_s: Option<f64>,
+    /// Parts that came to the end of their range before the mixture was as wanted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub ended: Vec<Ended>,
 }
 
 /// The comparison.
@@ -72,6 +77,12 @@ pub struct CompareResult {
     pub verdicts: Vec<Verdict>,
     /// Each against the limit of the valve and the rules of the trade.
     pub breathing: Vec<Breathing>,
+    /// Whether it was stopped before its end; what was finished is here.
+    #[serde(default)]
+    pub interrupted: bool,
+    /// Whether the verdict holds where the estimates are off; none if that was not asked for or not reached.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how_sure: Option<how_sure::compare::HowSure>,
 }
 
 impl CompareResult {
@@ -140,5 +151,6 @@ pub fn fitted(
         standoff_g_s: sound().filter_map(|p| p.standoff_g_s).reduce(f64::max),
         quarter,
         full,
+        ended: Vec::new(),
     })
 }

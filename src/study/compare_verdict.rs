@@ -6,7 +6,7 @@ use super::compare::{ComparePoint, Fitted};
 use super::inlet_mach;
 
 /// Least difference of torque that counts [-].
-const LEAST: f64 = 0.005;
+pub const LEAST: f64 = 0.005;
 /// Mean air speed during the intake stroke that the rule allows [m/s]: "90 m/s in the choke at rated speed", a
 /// published rule of
 /// the trade.

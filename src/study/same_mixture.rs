@@ -10,6 +10,8 @@
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
 
+use serde::{Deserialize, Serialize};
+
 use super::point::{self, RigState};
 use super::tasks;
 use crate::hardware::machine::Machine;
@@ -30,6 +32,26 @@ fn wanted(targets: &[TargetBand]) -> [f64; 3] {
     })
 }
 
+/// A part that came to an end of its range.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Ended {
+    /// The part.
+    pub part: Part,
+    /// Steps that the mixture asks for, above zero the richer way.
+    pub asked: i32,
+    /// Steps that there are.
+    pub taken: i32,
+}
+
+/// A machine brought to a mixture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Brought {
+    /// The machine.
+    pub machine: Machine,
+    /// Parts that would have had to go further.
+    pub ended: Vec<Ended>,
+}
+
 /// `machine` with main jet, clip and pilot jet brought to the middle of `targets`, over `speeds`; none if it was
 /// stopped.
 /// `on_run` hears of each run.
@@ -40,7 +62,7 @@ pub fn brought(
     settings: &Settings,
     (threads, stop): (NonZeroUsize, &AtomicBool),
     on_run: &(dyn Fn(f64) + Sync),
-) -> Option<Machine> {
+) -> Option<Brought> {
     let places: Vec<(f64, f64)> = PLACES.iter().flat_map(|(t, _)| speeds.iter().map(move |rpm| (*t, *rpm))).collect();
     let moved: Vec<Option<(f64, Machine)>> = PLACES
         .iter()
@@ -84,21 +106,31 @@ pub fn brought(
         (-last(-1), last(1))
     });
     let mut steps = [0.0_f64; 3];
+    let mut wished = [0.0_f64; 3];
     for _ in 0..ROUNDS {
         for i in 0..3 {
             let others: f64 = (0..3).filter(|j| *j != i).map(|j| rows[i][j] * steps[j]).sum();
             let asked = (rows[i][3] - others) / rows[i][i];
-            steps[i] = if rows[i][i] < -LEAST { asked.round().clamp(ends[i].0, ends[i].1) } else { 0.0 };
+            wished[i] = if rows[i][i] < -LEAST { asked.round() } else { 0.0 };
+            steps[i] = wished[i].clamp(ends[i].0, ends[i].1);
         }
     }
     let mut result = machine.clone();
-    for ((_, part), asked) in PLACES.iter().zip(steps) {
+    let mut ended = Vec::new();
+    for ((_, part), (asked, wished)) in PLACES.iter().zip(steps.into_iter().zip(wished)) {
         let (count, way) = (asked.abs() as i32, if asked < 0.0 { -1 } else { 1 });
-        if let Some(next) = (1..=count).rev().find_map(|n| part.moved(&result, way * n).ok()) {
+        let found = (1..=count).rev().find_map(|n| part.moved(&result, way * n).ok().map(|m| (way * n, m)));
+        let taken = found.as_ref().map_or(0, |f| f.0);
+        if let Some((_, next)) = found {
             result = next;
         }
+        // beyond a hundred steps the number says nothing
+        let asked = wished.clamp(-99.0, 99.0) as i32;
+        if asked != taken {
+            ended.push(Ended { part: *part, asked, taken });
+        }
     }
-    Some(result)
+    Some(Brought { machine: result, ended })
 }
 
 /// Times the three equations are gone through: they hang together weakly.

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::how_sure;
 use super::in_grid::in_grid;
 use super::map::{Grid, MapResult};
 use super::point::PointResult;
@@ -97,6 +98,9 @@ pub struct Spot {
     /// What would cure it, for the largest spots.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remedy: Option<Remedy>,
+    /// Whether it is there where the estimates are off, for the largest lean ones, if that was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how_sure: Option<how_sure::spots::HowSure>,
 }
 
 /// The spots of `map`, those that weigh most first: the sum of the departures of their points, those without fire as
@@ -226,6 +230,7 @@ fn spot(map: &MapResult, side: Side, cells: Vec<(usize, usize)>, points: &[&Poin
         bypass_gives: (side == Side::Lean && worst.throttle < RANGES[0] - 1e-9 && !worst.pilot_openings.is_empty())
             .then(|| worst.pilot_openings[1..].iter().any(|hole| hole.net() > 0.0)),
         remedy: None,
+        how_sure: None,
     };
     Some((points.iter().map(|p| weight(p)).sum(), spot))
 }

@@ -39,6 +39,8 @@ pub enum Dimension {
     Mass,
     /// Speed on the road or of the wind, SI unit m/s.
     RoadSpeed,
+    /// Moment of inertia, SI unit kg m2.
+    Inertia,
     /// A share, 0 to 1; a bare number is allowed.
     Share,
     /// A ratio or another plain number; a bare number is allowed.
@@ -47,7 +49,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -65,6 +67,7 @@ impl Dimension {
         Self::Time,
         Self::Mass,
         Self::RoadSpeed,
+        Self::Inertia,
         Self::Share,
         Self::Number,
     ];
@@ -90,6 +93,7 @@ impl Dimension {
             Self::Time => "time",
             Self::Mass => "mass",
             Self::RoadSpeed => "road speed",
+            Self::Inertia => "moment of inertia",
             Self::Share => "share",
             Self::Number => "plain number",
         }
@@ -123,6 +127,7 @@ impl Dimension {
             Self::Time => "s",
             Self::Mass => "kg",
             Self::RoadSpeed => "m/s",
+            Self::Inertia => "kg m2",
             Self::Share | Self::Number => "-",
         }
     }

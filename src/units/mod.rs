@@ -8,7 +8,10 @@ pub mod dimension;
 pub mod number;
 pub mod quantity;
 pub mod road;
+pub mod shown;
+pub mod shown_table;
 pub mod table;
 
 pub use dimension::Dimension;
 pub use quantity::{QuantityError, format, parse, significant};
+pub use shown::{Quantity, System, Units};

@@ -6,6 +6,8 @@ use uom::si::length::{kilometer, mile};
 use uom::si::velocity::{kilometer_per_hour, meter_per_second, mile_per_hour};
 use uom::si::volume::{gallon, gallon_imperial, liter};
 
+use super::shown::{Quantity, Units};
+
 /// One mechanical horsepower, 550 ft lbf/s, in kW.
 pub const KW_PER_HP: f64 = 0.745_699_871_582_270_2;
 
@@ -26,6 +28,12 @@ impl SpeedUnit {
     #[must_use]
     pub fn of(text: &str) -> Self {
         if text.contains("mi") || text.contains("mph") { Self::MilesPerHour } else { Self::KmPerHour }
+    }
+
+    /// The unit of speed among `units`; what is neither of the two is said in km/h.
+    #[must_use]
+    pub fn asked(units: &Units) -> Self {
+        if units.name(Quantity::Speed) == Self::MilesPerHour.name() { Self::MilesPerHour } else { Self::KmPerHour }
     }
 
     /// Its name.

@@ -133,6 +133,7 @@ pub static UNITS: &[Unit] = &[
     row!(Mass, Mass, kilogram, kilogram, "kg"),
     row!(Mass, Mass, ounce, kilogram, "oz"),
     row!(Mass, Mass, pound, kilogram, "lb", "lbs", "pound", "pounds"),
+    same!(Inertia, "kg m2", "kg m^2", "kg m²", "kgm2"),
     same!(Turns, "turns", "turn"),
     same!(Speed, "rpm", "rev/min", "1/min"),
     row!(RoadSpeed, Velocity, kilometer_per_hour, meter_per_second, "km/h", "kph", "kmh"),

@@ -52,6 +52,8 @@ fn the_examples_of_the_help_are_understood() {
         (&["map", "-h"], 3),
         (&["cycle", "-h"], 2),
         (&["compare", "-h"], 2),
+        (&["supply", "-h"], 3),
+        (&["snap", "-h"], 3),
     ] {
         let help = run(words).stdout;
         let examples = &help[..help.find("Usage:").unwrap()];

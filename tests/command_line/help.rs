@@ -2,7 +2,7 @@
 
 use crate::program::{bellmouth, run};
 
-const HELPS: [&[&str]; 7] = [
+const HELPS: [&[&str]; 8] = [
     &["--help"],
     &["init", "--help"],
     &["check", "--help"],
@@ -10,6 +10,7 @@ const HELPS: [&[&str]; 7] = [
     &["cycle", "--help"],
     &["rejet", "--help"],
     &["compare", "--help"],
+    &["snap", "--help"],
 ];
 
 #[test]

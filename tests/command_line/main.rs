@@ -11,5 +11,8 @@ mod init;
 mod map;
 mod program;
 mod rejet;
+mod snap;
 mod streams;
+mod supply;
 mod surroundings;
+mod units;

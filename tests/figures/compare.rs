@@ -31,6 +31,7 @@ fn fitted(name: &str, bore_m: f64, times: impl Fn(f64) -> f64) -> Fitted {
         quarter: at(0.25),
         afr_spread: Some(1.4),
         standoff_g_s: Some(0.01),
+        ended: Vec::new(),
     }
 }
 
@@ -49,6 +50,8 @@ fn result() -> CompareResult {
         inlet_mach_index: indices,
         as_given: both,
         same_mixture: None,
+        interrupted: false,
+        how_sure: None,
     }
 }
 
@@ -100,6 +103,12 @@ fn tables_and_verdict_keep_80_columns_and_the_json_has_the_verdict_as_fields() {
     assert!(flat.contains("gains torque from 5000 to 7000 rpm (up to 6.0 % at 7000)"), "{flat}");
     assert!(flat.contains("loses torque at 3000 rpm (2.0 %)"), "{flat}");
     assert!(flat.contains("does not fire at full throttle at 2000 rpm"), "{flat}");
+    // the published rule of 90 m/s and the chart of common practice (30 hp a cylinder: 32 to 38 mm) stand beside it
+    assert!(
+        flat.contains("By that rule the bore would be") && flat.contains("(30 hp a cylinder: 32 mm to 38 mm"),
+        "{flat}"
+    );
+    assert!(flat.contains("agrees") || flat.contains("disagrees, "), "{flat}");
     let json: serde_json::Value = serde_json::from_str(&compare_json(&result()).unwrap()).unwrap();
     assert_eq!(json["verdicts"][0]["gains"][0]["rpm_from"], 5000.0);
     assert_eq!(json["breathing"][1]["limit"], "inlet_valve");

@@ -2,6 +2,7 @@
 
 use bellmouth::plot::MAP_FIGURES;
 use bellmouth::report::{cycle_json, map_csv, map_json, map_text};
+use bellmouth::units::Units;
 
 use crate::synthetic::{cycle, whole};
 
@@ -64,7 +65,7 @@ fn tables_pictures_and_a_cycle_hold_no_such_number_either() {
         let text = map_text(&map);
         assert!(!text.contains("NaN") && !text.contains(" inf"), "{text}");
         for (name, figure) in MAP_FIGURES {
-            let picture = figure(&map).unwrap();
+            let picture = figure(&map, &Units::default()).unwrap();
             assert!(picture.starts_with(b"\x89PNG"), "{name}");
         }
         let mut one = cycle();

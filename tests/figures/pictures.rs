@@ -2,6 +2,7 @@
 
 use bellmouth::plot::{MAP_FIGURES, afr_against_speed, afr_against_throttle, cycle_traces, ink, torque_lost};
 use bellmouth::study::map::MapResult;
+use bellmouth::units::Units;
 
 use super::synthetic;
 
@@ -19,14 +20,14 @@ pub fn keep(name: &str, bytes: &[u8]) {
 fn a_picture_of_a_map_is_drawn_at_its_size_with_clear_edges_and_the_same_bytes_twice() {
     let map = synthetic::map();
     for ((name, draw), size) in MAP_FIGURES.into_iter().zip(SIZES) {
-        let bytes = draw(&map).unwrap();
+        let bytes = draw(&map, &Units::default()).unwrap();
         keep(name, &bytes);
         let seen = ink(&bytes).unwrap();
         assert_eq!((seen.width, seen.height), size, "{name}");
         assert!(seen.colours > 100, "{name}: {} colours", seen.colours);
         assert!(seen.drawn_share > 0.05 && seen.drawn_share < 0.9, "{name}: {}", seen.drawn_share);
         assert!(seen.clear_edges, "{name}: something touches the edge of the sheet");
-        assert_eq!(bytes, draw(&map).unwrap(), "{name}: the second picture differs");
+        assert_eq!(bytes, draw(&map, &Units::default()).unwrap(), "{name}: the second picture differs");
     }
 }
 
@@ -70,7 +71,7 @@ fn a_grid_without_points_of_one_row_of_one_column_or_of_many_is_drawn_without_pa
     for (place, (throttles, speeds)) in cases.into_iter().enumerate() {
         let map = synthetic::whole(throttles, speeds);
         for (name, draw) in MAP_FIGURES {
-            let bytes = draw(&map).unwrap();
+            let bytes = draw(&map, &Units::default()).unwrap();
             keep(&format!("{name}_grid_{place}"), &bytes);
             let seen = ink(&bytes).unwrap();
             assert!(seen.clear_edges && seen.colours > 10, "{name}, grid {place}: {seen:?}");
@@ -103,13 +104,13 @@ fn equal_extreme_and_missing_values_are_drawn_without_panic() {
     for value in values {
         let mut map = set(value);
         for (name, draw) in MAP_FIGURES {
-            assert!(ink(&draw(&map).unwrap()).unwrap().clear_edges, "{name}, {value:?}");
+            assert!(ink(&draw(&map, &Units::default()).unwrap()).unwrap().clear_edges, "{name}, {value:?}");
         }
         map.targets.clear();
         map.stoichiometric = value.unwrap_or(0.0);
         map.name = "a very long name \u{1b}[31m of a set-up ".repeat(30);
         for (name, draw) in MAP_FIGURES {
-            assert!(ink(&draw(&map).unwrap()).unwrap().clear_edges, "{name}, {value:?}, no targets");
+            assert!(ink(&draw(&map, &Units::default()).unwrap()).unwrap().clear_edges, "{name}, {value:?}, no targets");
         }
     }
 }
@@ -139,7 +140,7 @@ fn a_point_that_did_not_converge_looks_different_from_one_that_did() {
         p.converged = false;
     }
     for (name, draw) in MAP_FIGURES {
-        assert_ne!(draw(&good).unwrap(), draw(&bad).unwrap(), "{name}");
+        assert_ne!(draw(&good, &Units::default()).unwrap(), draw(&bad, &Units::default()).unwrap(), "{name}");
     }
 }
 
@@ -195,7 +196,7 @@ fn a_hundred_thousand_points_are_drawn_in_seconds() {
     assert!(map.points.len() > 100_000);
     let start = std::time::Instant::now();
     for (name, draw) in MAP_FIGURES {
-        let bytes = draw(&map).unwrap();
+        let bytes = draw(&map, &Units::default()).unwrap();
         keep(&format!("{name}_large"), &bytes);
         assert!(ink(&bytes).unwrap().clear_edges, "{name}");
     }

@@ -1,6 +1,6 @@
 //! What one step of each part does: its pictures, its table and its file.
 
-use bellmouth::plot::{PlotError, bypass_holes, hand_over, ink, who_is_in_charge};
+use bellmouth::plot::{PlotError, afr_against_throttle, bypass_holes, hand_over, ink, who_is_in_charge};
 use bellmouth::report::{map_json, map_text, steps_csv, steps_text};
 use bellmouth::study::map::MapResult;
 use bellmouth::study::steps_result::{Change, Fuelling, StepsResult};
@@ -122,4 +122,29 @@ fn the_file_has_a_row_for_each_part_at_each_point_and_json_reads_back() {
     let back = back.steps.unwrap();
     assert_eq!((back.points.len(), back.small.len(), back.parts.len()), (6, 2, 11));
     assert_eq!(back.points[2].base.pilot_openings.len(), 3);
+}
+
+#[test]
+fn ghost_lines_stand_beside_the_curves_when_steps_were_taken() {
+    let plain = synthetic::map();
+    let mut map = plain.clone();
+    let mut steps = synthetic::steps();
+    // half an AFR richer by the first part everywhere
+    for point in &mut steps.points {
+        let afr = point.base.afr.map(|a| a - 0.5);
+        point.parts[0].up.afr = afr;
+        point.parts[0].up.converged = true;
+    }
+    map.steps = Some(steps.clone());
+    let with = afr_against_throttle(&map).unwrap();
+    keep("afr_against_throttle_ghosts", &with);
+    assert!(ink(&with).unwrap().clear_edges);
+    assert_ne!(with, afr_against_throttle(&plain).unwrap());
+    // steps that move nothing leave the picture as it is
+    for point in &mut steps.points {
+        let afr = point.base.afr;
+        point.parts.iter_mut().for_each(|e| e.up.afr = afr);
+    }
+    map.steps = Some(steps);
+    assert_eq!(afr_against_throttle(&map).unwrap(), afr_against_throttle(&plain).unwrap());
 }

@@ -21,7 +21,10 @@ mod numeric;
 mod parts;
 mod power_correction;
 mod road;
+mod snap_film;
 mod steps;
+mod supply;
+mod supply_bowl;
 
 /// Says what the check stands on.
 fn source(text: &str) {

@@ -242,8 +242,10 @@ fn energy_of_the_gas_in_the_ducts_is_kept_to_a_ten_thousandth_of_a_cycles_throug
     for file in FILES {
         for (throttle, rpm) in [(0.0625, 1500.0), (0.35, 3500.0), (1.0, 3500.0), (1.0, 6000.0)] {
             let mut rig = cold(&machine(file), throttle, rpm);
-            let run = rig.converge().unwrap();
-            worst = worst.max(run.record.gas_energy_defect);
+            rig.converge().unwrap();
+            // What a helped state left behind dies away.
+            let last = (0..10).map(|_| rig.run_cycle(false).unwrap()).last().unwrap();
+            worst = worst.max(last.gas_energy_defect);
         }
     }
     found(

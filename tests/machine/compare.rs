@@ -22,7 +22,7 @@ fn a_main_jet_three_steps_too_small_is_brought_to_the_wanted_mixture_at_full_thr
         let at = |rpm: &f64| libm::log(point::solve(machine, 1.0, *rpm, None, &settings).0.lambda.unwrap());
         libm::exp(speeds.iter().map(at).sum::<f64>() / 2.0)
     };
-    let found = brought(&lean, &USUAL, &speeds, &settings, with, &|_| ()).unwrap();
+    let found = brought(&lean, &USUAL, &speeds, &settings, with, &|_| ()).unwrap().machine;
     let wanted = 0.5 * (USUAL[4].lambda_rich + USUAL[4].lambda_lean);
     let (before, after) = (lambda(&lean), lambda(&found));
     println!(
@@ -38,4 +38,21 @@ fn a_main_jet_three_steps_too_small_is_brought_to_the_wanted_mixture_at_full_thr
     same.carburettor.main.needle.groove = lean.carburettor.main.needle.groove;
     same.carburettor.pilot.jet = lean.carburettor.pilot.jet;
     assert_eq!(same, lean);
+}
+
+#[test]
+fn a_clip_that_has_no_further_groove_is_said() {
+    let good = machine(FILES[2]);
+    let top = Part::Clip.moved(&good, 1 - i32::try_from(good.carburettor.main.needle.groove).unwrap()).unwrap();
+    let settings = Settings { cell_size: 20e-3, ..Settings::default() };
+    let with = (NonZeroUsize::new(2).unwrap(), &AtomicBool::new(false));
+    // far leaner than it is at half throttle, as it is elsewhere
+    let mut targets = USUAL.to_vec();
+    for band in targets.iter_mut().filter(|b| b.throttle_from < 0.5 && b.throttle_to >= 0.5) {
+        (band.lambda_rich, band.lambda_lean) = (1.1, 1.2);
+    }
+    let found = brought(&top, &targets, &[5800.0], &settings, with, &|_| ()).unwrap();
+    let clip = found.ended.iter().find(|e| e.part == Part::Clip).expect("no word of the clip");
+    assert!(clip.taken == 0 && clip.asked < 0, "{clip:?}");
+    assert_eq!(found.machine.carburettor.main.needle.groove, 1);
 }

@@ -21,6 +21,7 @@ mod quasi_static;
 mod rejet;
 mod road;
 mod same_bits;
+mod snap;
 mod spots;
 mod starter;
 mod torque;

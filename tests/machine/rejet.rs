@@ -10,8 +10,11 @@ use bellmouth::hardware::stock::Stock;
 use bellmouth::rig::settings::Settings;
 use bellmouth::setup::{Instead, load};
 use bellmouth::study::map::Grid;
+use bellmouth::study::point::PointResult;
+use bellmouth::study::rejet::advice::alike;
 use bellmouth::study::rejet::card::{self, ALTITUDES, Card, TEMPERATURES};
-use bellmouth::study::rejet::misfit::Wanted;
+use bellmouth::study::rejet::incurable::curable;
+use bellmouth::study::rejet::misfit::{Wanted, misfit};
 use bellmouth::study::rejet::runs::Bench;
 use bellmouth::study::rejet::search::{self, Found, Listener};
 
@@ -115,6 +118,59 @@ fn parts_set_wrong_are_found_again_from_all_signs() {
         let sign = |bit: i32| if signs >> bit & 1 == 0 { 1 } else { -1 };
         comes_back([2 * sign(0), 2 * sign(1), sign(2)], &wanted);
     }
+}
+
+/// Steps between the jets that are far: the main jet up, clip down, pilot jet up.
+const FAR: [i32; 3] = [2, -2, 1];
+
+// Ground truth with all parts free: many choices give the same map, so what counts is the map. A tenth of an AFR is what
+// common practice reads off a gauge. `cargo test --release --test machine all_parts_free -- --ignored --nocapture`.
+#[test]
+#[ignore = "some minutes; not met yet: 0.23 AFR is left after 1544 runs, 0.1 is wanted"]
+fn with_all_parts_free_the_map_comes_back_and_parts_of_like_effect_are_listed() {
+    let wanted = bands_of(&demo());
+    let machine = wrong(FAR);
+    let stocks: Vec<Stock> = Part::all().iter().map(|p| Stock::on_sale(*p, &machine).unwrap()).collect();
+    let found =
+        with_bench(&machine, &stocks, 2, usize::MAX, |bench, listener| search::run(bench, &wanted, listener).unwrap());
+    let truth = with_bench(&demo(), &[], 2, usize::MAX, |bench, _| bench.first().unwrap());
+    let afr = |points: &[PointResult]| demo().fuel.stoichiometric * misfit(points, &wanted);
+    let (before, after, truth) = (afr(&found.before.points), afr(&found.after.points), afr(&truth.points));
+    println!("misfit {before:.3} as set wrong, {after:.3} found, {truth:.3} of the truth [AFR], {} runs", found.runs);
+    assert!(after < truth + 0.1, "{after} {truth}");
+    let pairs = alike(&stocks, &found.around.as_ref().unwrap().0);
+    for pair in &pairs {
+        println!("{} like {}: cosine {:.3}", pair.one.name(), pair.other.name(), pair.cosine);
+    }
+    let named = |a: Part, b: Part| pairs.iter().any(|p| (p.one, p.other) == (a, b) || (p.one, p.other) == (b, a));
+    // a thinner needle and a wider needle jet open the same ring, a washer is half a groove
+    assert!(named(Part::NeedleDiameter, Part::NeedleJet) && named(Part::Clip, Part::Washer), "{pairs:?}");
+}
+
+#[test]
+fn a_lean_point_under_load_with_a_weak_signal_does_not_count_while_others_of_its_throttle_do() {
+    let machine = demo();
+    let grid = Grid { throttles: vec![0.25, 1.0], speeds: vec![2450.0, 3850.0, 5250.0, 6650.0] };
+    let wanted = vec![Some((0.85, 0.89)); 8];
+    // lifting the fuel takes 115 Pa: more than 15 % of 600 Pa, less than that of 3000 Pa
+    let points = |lambda: f64, weak: usize| -> Vec<PointResult> {
+        let place = |i: usize| (grid.throttles[i / 4], grid.speeds[i % 4]);
+        let point = |i: usize| {
+            let pa = if i % 4 < weak { 600.0 } else { 3000.0 };
+            let (throttle, rpm) = place(i);
+            let blank = PointResult::failed(throttle, rpm, 0, String::new());
+            PointResult { nozzle_depression_pa: Some(pa), lambda: Some(lambda), fired: true, converged: true, ..blank }
+        };
+        (0..8).map(point).collect()
+    };
+    let left_out = |lambda: f64, weak: usize| -> Vec<usize> {
+        let counted = curable(&machine, &grid, &points(lambda, weak), &wanted);
+        (0..8).filter(|i| counted[*i].is_none()).collect()
+    };
+    assert_eq!(left_out(1.1, 1), [4], "at full throttle, not at a quarter");
+    assert_eq!(left_out(1.1, 2), [4, 5]);
+    assert!(left_out(1.1, 3).is_empty(), "then it is the jet's matter");
+    assert!(left_out(0.8, 1).is_empty(), "rich is cured by a jet");
 }
 
 #[test]

@@ -7,6 +7,7 @@ use bellmouth::hardware::machine::Machine;
 use bellmouth::hardware::part::{Group, Part};
 use bellmouth::rig::settings::Settings;
 use bellmouth::setup::targets::TargetBand;
+use bellmouth::study::how_sure::spots;
 use bellmouth::study::machine_solver::MachineSolver;
 use bellmouth::study::map::{Grid, MapResult};
 use bellmouth::study::spots::{Side, find};
@@ -117,4 +118,30 @@ fn plugged_by_pass_holes_are_a_lean_spot_off_idle_that_names_the_holes() {
     assert!(!matches!(group, Group::Height | Group::Main), "{:?}", remedy.say);
     let pilot = |m: &MapResult| m.at(spot.worst.throttle, spot.worst.rpm).unwrap().fuel_pilot_g_s.unwrap();
     assert!(pilot(&map) < 0.8 * pilot(&as_made), "the pilot circuit gives less");
+}
+
+// One-at-a-time screening (common practice of experiments): the estimates that are found move the mixture more than the
+// spot is lean, so it is not lean at all of their ends.
+#[test]
+fn a_spot_that_is_hardly_lean_is_not_so_at_some_end_of_the_estimates() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(FILES[2]);
+    let setup = bellmouth::setup::load(&path, None).unwrap().value;
+    let mut map = map(&setup.machine, Vec::new());
+    map.grid = Grid { throttles: vec![1.0], speeds: vec![4500.0] };
+    map.points.retain(|p| p.throttle > 0.99 && p.rpm > 4400.0);
+    let own = map.points[0].lambda.unwrap();
+    let lean = own / 1.01;
+    let band = TargetBand { throttle_from: 0.9, throttle_to: 1.0, lambda_rich: 0.5 * lean, lambda_lean: lean };
+    map.targets = vec![band];
+    map.spots = find(&map);
+    let with = (NonZeroUsize::new(2).unwrap(), &AtomicBool::new(false));
+    let answers = spots::run(&setup, &map, &settings(), with, &|_| ()).unwrap();
+    let [(0, sure)] = &answers[..] else { panic!("{answers:?}") };
+    assert_eq!(sure.ends.len(), 10, "five estimates at both ends");
+    assert!(!sure.holds && sure.next.is_some(), "{sure:?}");
+    let afr = |i: usize| sure.ends[i].afr.unwrap();
+    assert!((afr(0) / afr(1) - 1.0).abs() > 0.02, "{} {}", afr(0), afr(1));
+    map.spots[0].how_sure = Some(sure.clone());
+    let text = bellmouth::report::spots_text(&map);
+    assert!(text.contains("How sure: not lean with") && text.contains("Measure next:"), "{text}");
 }

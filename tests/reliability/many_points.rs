@@ -130,7 +130,7 @@ fn a_map_of_many_points() {
 fn draw(map: &MapResult) {
     for (name, figure) in MAP_FIGURES {
         let begun = Instant::now();
-        let bytes = figure(map).unwrap();
+        let bytes = figure(map, &bellmouth::units::Units::default()).unwrap();
         assert!(bytes.len() > 1000);
         println!("{name} {:.2} s", begun.elapsed().as_secs_f64());
     }

@@ -67,7 +67,7 @@ fn flow_numbers_take_the_head_of_the_fitted_jet() {
 
 fn instead(altitude: Option<&str>, temperature: Option<&str>, fuel: Option<&str>) -> Instead {
     let own = |x: Option<&str>| x.map(str::to_owned);
-    Instead { altitude: own(altitude), temperature: own(temperature), humidity: None, fuel: own(fuel) }
+    Instead { altitude: own(altitude), temperature: own(temperature), humidity: None, fuel: own(fuel), snap: None }
 }
 
 #[test]

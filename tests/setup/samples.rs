@@ -6,7 +6,14 @@ use std::path::Path;
 use bellmouth::diagnostics::Warned;
 use bellmouth::setup::{End, Origin, Setup, load, load_text, template};
 
-const FILES: [&str; 3] = ["scenarios/sidecar_34mm.toml", "scenarios/sidecar_38mm.toml", "tests/trade/single_650.toml"];
+const FILES: [&str; 6] = [
+    "scenarios/sidecar_34mm.toml",
+    "scenarios/sidecar_38mm.toml",
+    "scenarios/supply_crushed_inlet.toml",
+    "scenarios/supply_bored_inlet.toml",
+    "scenarios/snap_38mm.toml",
+    "tests/trade/single_650.toml",
+];
 
 /// Every set-up of the repository, the template among them.
 fn all() -> Vec<(String, Warned<Setup>)> {
@@ -68,6 +75,7 @@ fn every_estimate_can_be_moved_to_both_ends_and_nothing_given_can() {
                 assert!(
                     same || moved.machine != setup.machine
                         || moved.road != setup.road
+                        || moved.supply != setup.supply
                         || (wanted - entry.value.expect("a value")).abs() < 1e-15,
                     "{path}: `{}` moves nothing",
                     entry.key

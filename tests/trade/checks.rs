@@ -9,6 +9,7 @@ mod road;
 mod starter;
 mod starting_point;
 mod steps;
+mod supply;
 mod vacuum_piston;
 mod whole_machine;
 

@@ -3,7 +3,7 @@
 use super::advice::{alike, misfits, parts, ranges};
 use super::card::Card;
 use super::misfit::Wanted;
-use super::result::RejetResult;
+use super::result::{LeftOut, RejetResult};
 use super::runs::Bench;
 use super::search::Found;
 use crate::setup::Setup;
@@ -14,7 +14,7 @@ const SCHEMA: u32 = 1;
 /// The result of a search on the machine of `setup`.
 #[must_use]
 pub fn answer(setup: &Setup, bench: &Bench<'_>, found: &Found, wanted: &[Wanted], card: Option<Card>) -> RejetResult {
-    let misfit = misfits(bench.grid, found, wanted);
+    let misfit = misfits(bench.grid, found, &found.counted);
     let machine = bench.fitted(&found.after.places).unwrap_or_else(|_| bench.machine.clone());
     RejetResult {
         schema: SCHEMA,
@@ -35,6 +35,15 @@ pub fn answer(setup: &Setup, bench: &Bench<'_>, found: &Found, wanted: &[Wanted]
         settled: found.settled,
         interrupted: found.interrupted,
         card,
+        how_sure: None,
+        left_out: left_out(found, wanted),
         setup: setup.to_json(),
     }
+}
+
+/// Points that did not count in the choice.
+fn left_out(found: &Found, wanted: &[Wanted]) -> Vec<LeftOut> {
+    let lists = found.before.points.iter().zip(wanted).zip(&found.counted);
+    let out = lists.filter(|((_, wanted), counted)| wanted.is_some() && counted.is_none());
+    out.map(|((p, _), _)| LeftOut { throttle: p.throttle, rpm: p.rpm }).collect()
 }

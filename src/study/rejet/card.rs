@@ -83,6 +83,9 @@ pub struct CardCell {
     pub main_jet_exact: Option<f64>,
     /// Main jet by the density law `d sigma^0.25` [m of bore].
     pub main_jet_by_rule: f64,
+    /// Both as numbers of the flow family [cc/min], for a jet that is given by its flow.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub main_jet_flows: Option<(Option<f64>, f64)>,
     /// Mean of `ln lambda` against home with the parts left as they are [-].
     pub drift: f64,
     /// Root mean square of `ln lambda` against home with the parts of the card, by the model [-].
@@ -116,6 +119,18 @@ pub struct Asked<'a> {
     pub model: &'a Model,
     /// For each height, each temperature.
     pub airs: &'a [Machine],
+}
+
+impl Card {
+    /// The card with the main jet's exact bores as numbers of the flow family too: `number` gives that of a bore [m].
+    #[must_use]
+    pub fn with_flow_numbers(mut self, number: &dyn Fn(f64) -> Option<f64>) -> Self {
+        for cell in &mut self.cells {
+            let exact = cell.main_jet_exact.and_then(number);
+            cell.main_jet_flows = number(cell.main_jet_by_rule).map(|by_rule| (exact, by_rule));
+        }
+        self
+    }
 }
 
 /// Height [m] at which the standard atmosphere has `pressure` [Pa].
@@ -187,6 +202,7 @@ pub fn card(asked: &Asked<'_>, listener: &dyn Listener) -> Option<Card> {
             labels: places.iter().map(|p| stocks[*p].sizes[at[*p]].label.clone()).collect(),
             main_jet_exact: exact(&drift),
             main_jet_by_rule: bore * sigma.sqrt().sqrt(),
+            main_jet_flows: None,
             drift: drift.iter().sum::<f64>() / counted,
             left,
             places: at,

@@ -9,16 +9,18 @@ use super::model::Model;
 const MOST: usize = 40_000;
 /// Part of the loss that a part has to win to be changed from what is fitted [-].
 const WORTH: f64 = 0.01;
-/// Loss that it has to win at least [lambda squared]: 0.001 of lambda everywhere.
+/// Loss that each size of it has to win at least [lambda squared]: 0.001 of lambda everywhere.
 const WORTH_LEAST: f64 = 1e-6;
 /// Most passes over the parts when not all combinations are tried.
 const PASSES: usize = 20;
 
-/// Mean loss with what it costs to change parts: so that no part is changed for next to nothing.
+/// Mean loss with what it costs to change parts, and to go far: so that no part is changed for next to nothing, and one
+/// that says next to nothing does not wander.
 #[must_use]
 pub fn price(mean_loss: f64, places: &[usize], fitted: &[usize]) -> f64 {
     let changed = places.iter().zip(fitted).filter(|(a, b)| a != b).count() as f64;
-    mean_loss * (1.0 + WORTH * changed) + WORTH_LEAST * changed
+    let sizes = places.iter().zip(fitted).map(|(a, b)| a.abs_diff(*b)).sum::<usize>() as f64;
+    mean_loss * (1.0 + WORTH * changed) + WORTH_LEAST * sizes
 }
 
 /// Looks for combinations around the parts of a model.

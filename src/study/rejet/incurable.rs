@@ -2,7 +2,7 @@
 
 use super::super::map::Grid;
 use super::super::point::PointResult;
-use super::misfit::{Mixture, Wanted, loss};
+use super::misfit::{LOAD_FROM, Mixture, Wanted, loss};
 use super::model::Model;
 use super::result::Cause;
 use crate::hardware::machine::Machine;
@@ -98,6 +98,35 @@ pub fn with_any_size(model: &Model, wanted: &[Wanted]) -> f64 {
     best.sqrt()
 }
 
+/// Whether lifting the fuel to the nozzle takes more than [`WEAK`] of its depression.
+fn weak(machine: &Machine, point: &PointResult) -> bool {
+    let c = &machine.carburettor;
+    let lift = c.bowl.level_below_bore + c.main.nozzle.protrusion;
+    point.nozzle_depression_pa.is_some_and(|d| machine.fuel.density * G0 * lift > WEAK * d.abs())
+}
+
+/// `wanted` without the points at which nothing that jets do counts: under load, lean or without fire for lack of fuel,
+/// with a weak signal, while at least half of the points of that throttle have a good one.
+///
+/// Jets act at all speeds of a throttle alike, so the richness that such a point lacks would be given to all of them.
+#[must_use]
+pub fn curable(machine: &Machine, grid: &Grid, points: &[PointResult], wanted: &[Wanted]) -> Vec<Wanted> {
+    let width = grid.speeds.len().max(1);
+    let mut counted = wanted.to_vec();
+    for (row, bands) in points.chunks(width).zip(counted.chunks_mut(width)) {
+        let lean = |p: &PointResult, band: &Wanted| {
+            p.throttle >= LOAD_FROM - 1e-9 && band.is_some_and(|b| p.lambda.is_none_or(|l| l > b.1))
+        };
+        let out: Vec<bool> = row.iter().zip(&*bands).map(|(p, band)| lean(p, band) && weak(machine, p)).collect();
+        if 2 * out.iter().filter(|o| **o).count() <= row.len() {
+            for (band, _) in bands.iter_mut().zip(out).filter(|(_, out)| *out) {
+                *band = None;
+            }
+        }
+    }
+    counted
+}
+
 /// Why the points at `places` keep the misfit `left`; `any_needle` is what a free factor at each throttle leaves of it,
 /// `any_size` whether sizes between those in stock would take a fifth of it.
 #[must_use]
@@ -121,11 +150,9 @@ pub fn cause(
     }
     let worst = (0..points.len()).max_by(|a, b| losses[*a].total_cmp(&losses[*b]))?;
     let (point, band) = (points[worst], wanted[worst]?);
-    let main = &machine.carburettor.main;
-    let lift = machine.carburettor.bowl.level_below_bore + main.nozzle.protrusion;
     if let (Some(depression), Some(lambda)) = (point.nozzle_depression_pa, Mixture::of(point).lambda)
         && lambda > band.1
-        && machine.fuel.density * G0 * lift > WEAK * depression.abs()
+        && weak(machine, point)
     {
         return Some(Cause::WeakSignal { rpm: point.rpm, throttle: point.throttle, depression });
     }

@@ -6,8 +6,10 @@
 //!
 //! The weight `w` is 1 on the rich side, 2 on the lean side, and 4 on the lean side from half throttle on, where lean
 //! running overheats piston and exhaust valve while rich running costs fuel and a little torque (common practice, no
-//! source). `out` counts up to 0.25, where a charge hardly burns, and a point that does not fire, did not converge, or gave
-//! no number, counts as that far off: the last cycle of a run that has not settled is no mixture to jet by.
+//! source). `out` counts in full up to 0.2; beyond, where a charge hardly burns, it counts as
+//! `0.25 - 0.05 exp(-(out - 0.2) / 0.2)`, which stays below 0.25: so that a mixture far off still gets better by a
+//! step. A point that does not fire, did not converge, or gave no number, counts as 0.25 off: the last cycle of a run that
+//! has not settled is no mixture to jet by.
 
 use super::super::map::Grid;
 use super::super::point::PointResult;
@@ -63,6 +65,14 @@ pub fn lean_weight(throttle: f64) -> f64 {
     if throttle >= LOAD_FROM - 1e-9 { LEAN_AT_LOAD } else { LEAN }
 }
 
+/// Distance that counts in full [lambda].
+const IN_FULL: f64 = 0.2;
+
+/// `out` as it counts.
+fn bent(out: f64) -> f64 {
+    if out <= IN_FULL { out } else { UNFIRED - (UNFIRED - IN_FULL) * libm::exp(-(out - IN_FULL) / IN_FULL) }
+}
+
 /// Loss of one point [lambda squared].
 #[must_use]
 pub fn loss(mixture: Mixture, (rich, lean): (f64, f64)) -> f64 {
@@ -73,7 +83,7 @@ pub fn loss(mixture: Mixture, (rich, lean): (f64, f64)) -> f64 {
     if !mixture.fired {
         return weight * UNFIRED * UNFIRED;
     }
-    let out = (off.abs() - 0.5 * (lean - rich)).clamp(0.0, UNFIRED);
+    let out = bent((off.abs() - 0.5 * (lean - rich)).max(0.0));
     let pull = off.abs().min(UNFIRED);
     weight * (out * out + PULL * pull * pull)
 }
@@ -111,6 +121,13 @@ mod tests {
         assert!((at(1.0, 1.0) / at(1.0, 0.8) - LEAN_AT_LOAD).abs() < 1e-9);
         // 0.05 outside the edge, 0.1 from the middle
         assert!((at(0.25, 0.8) - (0.0025 + PULL * 0.01)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_mixture_far_off_still_gets_better_by_a_step() {
+        for lambda in [1.2, 1.25, 1.3, 1.4] {
+            assert!(at(1.0, lambda) > 1.01 * at(1.0, lambda - 0.05), "{lambda}");
+        }
     }
 
     #[test]

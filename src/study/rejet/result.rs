@@ -8,6 +8,7 @@ use super::card::Card;
 use crate::hardware::part::Part;
 use crate::hardware::stock::Stock;
 use crate::setup::targets::TargetBand;
+use crate::study::how_sure;
 
 /// The whole result.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -49,8 +50,23 @@ pub struct RejetResult {
     /// Main jet, pilot jet and clip over height and temperature, if that was asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub card: Option<Card>,
+    /// Whether the same parts are chosen where the estimates are off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how_sure: Option<how_sure::rejet::HowSure>,
+    /// Points that did not count in the choice, since no jet can cure them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<LeftOut>,
     /// The resolved set-up, with the source of each value.
     pub setup: serde_json::Value,
+}
+
+/// A point that did not count in the choice.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct LeftOut {
+    /// Throttle [-].
+    pub throttle: f64,
+    /// Speed [rpm].
+    pub rpm: f64,
 }
 
 /// Misfits [lambda], each over the whole grid.

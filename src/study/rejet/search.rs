@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::super::sweep::cost;
 use super::choose::{Chooser, price};
+use super::incurable::curable;
 use super::misfit::{Mixture, Wanted, mean_loss};
 use super::model::Model;
 use super::runs::{Bench, Fitting, Side, neighbour};
@@ -30,6 +31,8 @@ pub struct Found {
     pub before: Fitting,
     /// The best parts.
     pub after: Fitting,
+    /// What is wanted at each point that jets can cure: the parts are chosen by these.
+    pub counted: Vec<Wanted>,
     /// One size both ways of each of the best parts, and the model from it; none if it was interrupted before.
     pub around: Option<(Model, Vec<[Side; 2]>)>,
     /// Whether no neighbour is better; else it was interrupted or its rounds ran out.
@@ -48,9 +51,11 @@ pub struct Found {
 pub fn run(bench: &Bench<'_>, wanted: &[Wanted], listener: &dyn Listener) -> Option<Found> {
     let one_map = bench.grid.throttles.len() as f64 * bench.grid.speeds.iter().map(|r| cost(*r)).sum::<f64>();
     let points = bench.points();
-    let loss = |f: &[super::super::point::PointResult]| mean_loss(f.iter().map(Mixture::of), wanted);
     listener.begin("the map as fitted", points, one_map);
     let before = bench.first();
+    let counted = before.as_ref().map(|f| curable(bench.machine, bench.grid, &f.points, wanted)).unwrap_or_default();
+    let wanted = counted.as_slice();
+    let loss = |f: &[super::super::point::PointResult]| mean_loss(f.iter().map(Mixture::of), wanted);
     listener.end(before.as_ref().map(|f| loss(&f.points)));
     let before = before?;
     let fitted = before.places.clone();
@@ -58,6 +63,7 @@ pub fn run(bench: &Bench<'_>, wanted: &[Wanted], listener: &dyn Listener) -> Opt
 
     let mut found = Found {
         after: before.clone(),
+        counted: counted.clone(),
         before,
         around: None,
         settled: false,
