@@ -92,6 +92,12 @@ fn with_pump(r: &SnapResult, with: &PumpRun) -> String {
     match &r.tuned {
         None => own,
         Some(t) => {
+            if t.best.run.misfit.score() >= none.misfit.score() {
+                return format!(
+                    "{own} At this speed the engine is as well off without a pump ({} s of hole); try a lower one, where the pump is needed.",
+                    lean(none)
+                );
+            }
             let better = 1.0 - t.best.run.misfit.score() / run.misfit.score().max(1e-9);
             if better < WORTH {
                 return format!("{own} No gap, stop or nozzle does clearly better.");
