@@ -37,7 +37,8 @@ pub struct Found {
     pub before: Fitting,
     /// The best parts.
     pub after: Fitting,
-    /// What is wanted at each point that jets can cure: the parts are chosen by these.
+    /// What is wanted at each point that jets can cure, and of the others that they get no leaner: the parts are chosen
+    /// by these.
     pub counted: Vec<Wanted>,
     /// One size both ways of each of the best parts, and the model from it; none if it was interrupted before.
     pub around: Option<(Model, Vec<[Side; 2]>)>,
