@@ -110,7 +110,7 @@ fn weak(machine: &Machine, point: &PointResult) -> bool {
 /// signal, while at least half of the points of that throttle have a good one.
 ///
 /// Jets act at all speeds of a throttle alike, so the richness that such a point lacks would be given to all of them. Nor
-/// is it to be made worse for the others' sake: it is to get no leaner than it is.
+/// is it to be made worse lightly: what it gets leaner than it is counts.
 #[must_use]
 pub fn curable(machine: &Machine, grid: &Grid, points: &[PointResult], wanted: &[Wanted]) -> Vec<Wanted> {
     let width = grid.speeds.len().max(1);
