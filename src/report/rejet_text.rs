@@ -87,7 +87,8 @@ fn misfits(result: &RejetResult) -> String {
         let at: Vec<String> =
             result.left_out.iter().map(|p| format!("{} at {:.0} rpm", throttle_name(p.throttle), p.rpm)).collect();
         let text = format!(
-            "not counted, lean with too weak a suction for any jet to cure without making all other speeds rich: {}",
+            "counted only as far as they get leaner, too weak a suction for any jet to cure without making all others \
+             rich: {}",
             at.join(", ")
         );
         out += &wrapped("", "", &text);

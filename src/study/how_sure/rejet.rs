@@ -18,7 +18,7 @@ use crate::rig::settings::Settings;
 use crate::setup::{End, Setup};
 use crate::study::point::{self, PointResult};
 use crate::study::rejet::choose::Chooser;
-use crate::study::rejet::misfit::Wanted;
+use crate::study::rejet::misfit::{Wanted, has_band, no_leaner};
 use crate::study::rejet::model::Model;
 use crate::study::rejet::runs::Bench;
 use crate::study::rejet::search::{Found, Listener};
@@ -113,7 +113,8 @@ pub fn answer(
         .map(|(estimate, end, points)| {
             let changes: Vec<Option<f64>> = base.iter().zip(&points).map(|(a, b)| change(a, b)).collect();
             let there = shifted(model, &changes);
-            let places = Chooser::new(&there, wanted, &fitted).best(REACH, &std::collections::BTreeSet::new());
+            let wanted = as_shifted(wanted, &changes);
+            let places = Chooser::new(&there, &wanted, &fitted).best(REACH, &std::collections::BTreeSet::new());
             let places = places.unwrap_or_else(|| found.after.places.clone());
             let instead = bench.stocks.iter().zip(found.after.places.iter().zip(&places));
             let instead = instead.filter(|(_, (a, b))| a != b).map(|(stock, (a, b))| Instead {
@@ -194,6 +195,15 @@ fn change(before: &PointResult, after: &PointResult) -> Option<f64> {
 fn shifted(model: &Model, changes: &[Option<f64>]) -> Model {
     let base = changes.iter().enumerate().map(|(i, c)| model.shifted(i, c.unwrap_or(0.0))).collect();
     Model { base, ..model.clone() }
+}
+
+/// What is wanted there: a point that is only to get no leaner than as fitted is as fitted there.
+fn as_shifted(wanted: &[Wanted], changes: &[Option<f64>]) -> Vec<Wanted> {
+    let shifted = |(band, change): (&Wanted, &Option<f64>)| match (band, change) {
+        (Some((_, lambda)), Some(change)) if !has_band(band) => no_leaner(lambda * libm::exp(*change)),
+        _ => *band,
+    };
+    wanted.iter().zip(changes).map(shifted).collect()
 }
 
 /// Root mean square of the change of `ln lambda`.

@@ -2,7 +2,7 @@
 
 use super::advice::{alike, misfits, parts, ranges};
 use super::card::Card;
-use super::misfit::Wanted;
+use super::misfit::{Wanted, has_band};
 use super::result::{LeftOut, RejetResult};
 use super::runs::Bench;
 use super::search::Found;
@@ -44,6 +44,6 @@ pub fn answer(setup: &Setup, bench: &Bench<'_>, found: &Found, wanted: &[Wanted]
 /// Points that did not count in the choice.
 fn left_out(found: &Found, wanted: &[Wanted]) -> Vec<LeftOut> {
     let lists = found.before.points.iter().zip(wanted).zip(&found.counted);
-    let out = lists.filter(|((_, wanted), counted)| wanted.is_some() && counted.is_none());
+    let out = lists.filter(|((_, wanted), counted)| wanted.is_some() && !has_band(counted));
     out.map(|((p, _), _)| LeftOut { throttle: p.throttle, rpm: p.rpm }).collect()
 }

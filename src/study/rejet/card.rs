@@ -278,7 +278,7 @@ fn exact_step(model: &Model, main: usize, governed: &[usize], drift: &[f64]) -> 
         let (mut top, mut bottom) = (0.0, 0.0);
         for i in governed {
             let answer = model.answers[main][*i];
-            let slope = answer.slope + 2.0 * answer.curve * x;
+            let slope = answer.slope_at(x);
             top += (drift[*i] + answer.at(x)) * slope;
             bottom += slope * slope;
         }

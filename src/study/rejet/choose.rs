@@ -5,14 +5,16 @@ use std::collections::BTreeSet;
 use super::misfit::{Wanted, mean_loss};
 use super::model::Model;
 
-/// Most combinations that are tried one by one; of more, one and two parts are moved at a time.
+/// Most combinations that are tried one by one; of more, up to three parts are moved at a time.
 const MOST: usize = 40_000;
 /// Part of the loss that a part has to win to be changed from what is fitted [-].
 const WORTH: f64 = 0.01;
 /// Loss that each size of it has to win at least [lambda squared]: 0.001 of lambda everywhere.
 const WORTH_LEAST: f64 = 1e-6;
-/// Most passes over the parts when not all combinations are tried.
-const PASSES: usize = 20;
+/// Most moves when not all combinations are tried.
+const MOVES: usize = 60;
+/// Sizes that each of three parts is moved at most.
+const NEAR: usize = 2;
 
 /// Mean loss with what it costs to change parts, and to go far: so that no part is changed for next to nothing, and one
 /// that says next to nothing does not wander.
@@ -88,31 +90,86 @@ impl<'a> Chooser<'a> {
         }
     }
 
-    /// Moves one part, then pairs of parts, as long as that is cheaper.
+    /// Makes the best move of one or two parts, again and again; where there is none that is cheaper, the best of three
+    /// parts by one or two sizes each. The best and not the first, so that what says most is moved first.
     fn descend(&self, windows: &[(usize, usize)], own: f64, known: &BTreeSet<Vec<usize>>) -> Option<Vec<usize>> {
         let (mut here, mut best) = (self.model.places.clone(), own);
-        for _ in 0..PASSES {
-            let before = best;
-            for a in 0..here.len() {
-                for b in a..here.len() {
-                    let (from_b, to_b) = if a == b { (here[b], here[b]) } else { windows[b] };
-                    for at_a in windows[a].0..=windows[a].1 {
-                        for at_b in from_b..=to_b {
-                            let mut places = here.clone();
-                            places[b] = at_b;
-                            places[a] = at_a;
-                            let price = self.price(&places);
-                            if price < best && !known.contains(&places) {
-                                (here, best) = (places, price);
+        for _ in 0..MOVES {
+            let two = self.move_two(windows, &here, best, known);
+            let Some(next) = two.or_else(|| self.move_three(windows, &here, best, known)) else { break };
+            (here, best) = next;
+        }
+        (here != self.model.places).then_some(here)
+    }
+
+    /// The cheapest move of one or two parts to anywhere in their windows, if it is below `best`.
+    fn move_two(
+        &self,
+        windows: &[(usize, usize)],
+        here: &[usize],
+        best: f64,
+        known: &BTreeSet<Vec<usize>>,
+    ) -> Option<(Vec<usize>, f64)> {
+        let mut found = Cheapest { best, known, places: None };
+        let mut places = here.to_vec();
+        for a in 0..here.len() {
+            for b in a + 1..here.len() {
+                for at_a in windows[a].0..=windows[a].1 {
+                    for at_b in windows[b].0..=windows[b].1 {
+                        (places[a], places[b]) = (at_a, at_b);
+                        found.see(self.price(&places), &places);
+                    }
+                }
+                places.copy_from_slice(here);
+            }
+        }
+        found.places.map(|p| (p, found.best))
+    }
+
+    /// The cheapest move of three parts by [`NEAR`] sizes at most each, if it is below `best`.
+    fn move_three(
+        &self,
+        windows: &[(usize, usize)],
+        here: &[usize],
+        best: f64,
+        known: &BTreeSet<Vec<usize>>,
+    ) -> Option<(Vec<usize>, f64)> {
+        let near = |part: usize| {
+            let (low, high): (usize, usize) = windows[part];
+            low.max(here[part].saturating_sub(NEAR))..=high.min(here[part] + NEAR)
+        };
+        let mut found = Cheapest { best, known, places: None };
+        let mut places = here.to_vec();
+        for a in 0..here.len() {
+            for b in a + 1..here.len() {
+                for c in b + 1..here.len() {
+                    for at_a in near(a) {
+                        for at_b in near(b) {
+                            for at_c in near(c) {
+                                (places[a], places[b], places[c]) = (at_a, at_b, at_c);
+                                found.see(self.price(&places), &places);
                             }
                         }
                     }
+                    places.copy_from_slice(here);
                 }
             }
-            if best >= before {
-                break;
-            }
         }
-        (here != self.model.places).then_some(here)
+        found.places.map(|p| (p, found.best))
+    }
+}
+
+/// The cheapest combination seen that is not known.
+struct Cheapest<'a> {
+    best: f64,
+    known: &'a BTreeSet<Vec<usize>>,
+    places: Option<Vec<usize>>,
+}
+
+impl Cheapest<'_> {
+    fn see(&mut self, price: f64, places: &[usize]) {
+        if price < self.best && !self.known.contains(places) {
+            (self.best, self.places) = (price, Some(places.to_vec()));
+        }
     }
 }

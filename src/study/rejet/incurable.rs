@@ -2,7 +2,7 @@
 
 use super::super::map::Grid;
 use super::super::point::PointResult;
-use super::misfit::{LOAD_FROM, Mixture, Wanted, loss};
+use super::misfit::{LOAD_FROM, Mixture, Wanted, has_band, loss, no_leaner};
 use super::model::Model;
 use super::result::Cause;
 use crate::hardware::machine::Machine;
@@ -18,8 +18,9 @@ const HALVINGS: usize = 20;
 const PASSES: usize = 30;
 /// Misfit of a range worth a word [lambda]: a quarter of an AFR on petrol is 0.017.
 const WORTH: f64 = 0.015;
-/// Share of the depression at the nozzle that lifting the fuel takes from which the signal is weak [-].
-const WEAK: f64 = 0.15;
+/// Share of the depression at the nozzle that lifting the fuel takes from which the signal is weak [-]: there the lift
+/// takes `1 - sqrt(1 - 0.1)`, 5 %, of the fuel, more than half of a usual band's width.
+const WEAK: f64 = 0.1;
 
 /// The `x` between the ends with the least `f`: the best of an even row, then a narrowing bracket around it.
 fn least(low: f64, high: f64, f: &dyn Fn(f64) -> f64) -> (f64, f64) {
@@ -59,7 +60,7 @@ pub fn with_any_needle(grid: &Grid, points: &[PointResult], wanted: &[Wanted]) -
         };
         let sum = |change: f64| (0..row.len()).filter_map(|i| at(i, change)).sum::<f64>();
         let (change, _) = least(-MOST_CHANGE, MOST_CHANGE, &sum);
-        losses.extend((0..row.len()).map(|i| at(i, change)));
+        losses.extend((0..row.len()).map(|i| at(i, change).filter(|_| has_band(&bands[i]))));
     }
     losses
 }
@@ -105,10 +106,11 @@ fn weak(machine: &Machine, point: &PointResult) -> bool {
     point.nozzle_depression_pa.is_some_and(|d| machine.fuel.density * G0 * lift > WEAK * d.abs())
 }
 
-/// `wanted` without the points at which nothing that jets do counts: under load, lean or without fire for lack of fuel,
-/// with a weak signal, while at least half of the points of that throttle have a good one.
+/// `wanted` without the bands that no jet can meet: under load, lean or without fire for lack of fuel, with a weak
+/// signal, while at least half of the points of that throttle have a good one.
 ///
-/// Jets act at all speeds of a throttle alike, so the richness that such a point lacks would be given to all of them.
+/// Jets act at all speeds of a throttle alike, so the richness that such a point lacks would be given to all of them. Nor
+/// is it to be made worse lightly: what it gets leaner than it is counts.
 #[must_use]
 pub fn curable(machine: &Machine, grid: &Grid, points: &[PointResult], wanted: &[Wanted]) -> Vec<Wanted> {
     let width = grid.speeds.len().max(1);
@@ -119,8 +121,8 @@ pub fn curable(machine: &Machine, grid: &Grid, points: &[PointResult], wanted: &
         };
         let out: Vec<bool> = row.iter().zip(&*bands).map(|(p, band)| lean(p, band) && weak(machine, p)).collect();
         if 2 * out.iter().filter(|o| **o).count() <= row.len() {
-            for (band, _) in bands.iter_mut().zip(out).filter(|(_, out)| *out) {
-                *band = None;
+            for ((band, point), _) in bands.iter_mut().zip(row).zip(out).filter(|(_, out)| *out) {
+                *band = Mixture::of(point).lambda.and_then(no_leaner);
             }
         }
     }

@@ -26,8 +26,21 @@ pub const PULL: f64 = 0.1;
 /// Distance that an unfired point counts as, and the largest that counts [lambda].
 pub const UNFIRED: f64 = 0.25;
 
-/// Richest and leanest wanted lambda of a point; none where nothing is wanted.
+/// Richest and leanest wanted lambda of a point, the richest minus infinity where it is only to get no leaner; none where
+/// nothing is wanted.
 pub type Wanted = Option<(f64, f64)>;
+
+/// What is wanted of a point that no jet can cure: no leaner than `lambda`, nothing else.
+#[must_use]
+pub fn no_leaner(lambda: f64) -> Wanted {
+    Some((f64::NEG_INFINITY, lambda))
+}
+
+/// Whether a point has a band, and so a part in the mean.
+#[must_use]
+pub fn has_band(wanted: &Wanted) -> bool {
+    wanted.is_some_and(|band| band.0.is_finite())
+}
 
 /// What is wanted at each point of `grid`, in its order, by the bands of a set-up.
 #[must_use]
@@ -78,6 +91,10 @@ fn bent(out: f64) -> f64 {
 pub fn loss(mixture: Mixture, (rich, lean): (f64, f64)) -> f64 {
     let lean_side = lean_weight(mixture.throttle);
     let Some(lambda) = mixture.lambda else { return lean_side * UNFIRED * UNFIRED };
+    if !rich.is_finite() {
+        let out = bent((lambda - lean).max(0.0));
+        return lean_side * out * out;
+    }
     let off = lambda - 0.5 * (rich + lean);
     let weight = if off > 0.0 { lean_side } else { 1.0 };
     if !mixture.fired {
@@ -95,7 +112,7 @@ pub fn mean_loss(mixtures: impl Iterator<Item = Mixture>, wanted: &[Wanted]) -> 
     for (mixture, band) in mixtures.zip(wanted) {
         if let Some(band) = band {
             sum += loss(mixture, *band);
-            count += 1.0;
+            count += if has_band(&Some(*band)) { 1.0 } else { 0.0 };
         }
     }
     sum / count.max(1.0)
@@ -128,6 +145,16 @@ mod tests {
         for lambda in [1.2, 1.25, 1.3, 1.4] {
             assert!(at(1.0, lambda) > 1.01 * at(1.0, lambda - 0.05), "{lambda}");
         }
+    }
+
+    #[test]
+    fn a_point_that_is_only_to_get_no_leaner_costs_nothing_else() {
+        let held = no_leaner(1.1).unwrap();
+        let of = |lambda: f64| loss(Mixture { throttle: 1.0, lambda: Some(lambda), fired: false }, held);
+        assert!([0.7, 1.0, 1.1].into_iter().all(|l| of(l) < 1e-12) && (of(1.15) / of(1.12) - 6.25).abs() < 1e-9);
+        let point = |lambda: f64| Mixture { throttle: 1.0, lambda: Some(lambda), fired: true };
+        let alone = mean_loss([point(0.8)], &[Some((0.85, 0.95))]);
+        assert_eq!(mean_loss([point(0.8), point(1.1)], &[Some((0.85, 0.95)), no_leaner(1.1)]), alone);
     }
 
     #[test]

@@ -11,8 +11,14 @@ use super::runs::{Bench, Fitting, Side, neighbour};
 
 /// Most times that the model is made anew.
 const MOST_ROUNDS: usize = 8;
-/// Places in a stock that one proposal may move a part at most; halved when the run does not bear it out.
+/// Places in a stock that one proposal may move a part at most; halved when the run does not bear it out, doubled again
+/// when it does.
 const REACH: usize = 4;
+/// Part of the promised gain that a run has to keep, or a nearer proposal is run too [-]. A common choice for a trust
+/// region (Nocedal & Wright, *Numerical Optimization*, chapter 4, from memory).
+const KEPT: f64 = 0.25;
+/// Proposals of single sizes that are run on one model before it is given up.
+const POLISHES: usize = 4;
 
 /// What is heard of a search that runs.
 pub trait Listener: Sync {
@@ -31,7 +37,8 @@ pub struct Found {
     pub before: Fitting,
     /// The best parts.
     pub after: Fitting,
-    /// What is wanted at each point that jets can cure: the parts are chosen by these.
+    /// What is wanted at each point that jets can cure, and of the others that they get no leaner: the parts are chosen
+    /// by these.
     pub counted: Vec<Wanted>,
     /// One size both ways of each of the best parts, and the model from it; none if it was interrupted before.
     pub around: Option<(Model, Vec<[Side; 2]>)>,
@@ -86,6 +93,7 @@ pub fn run(bench: &Bench<'_>, wanted: &[Wanted], listener: &dyn Listener) -> Opt
         moved
     };
 
+    let mut first_reach = REACH;
     while found.rounds < MOST_ROUNDS {
         let count = (0..bench.stocks.len()).flat_map(|p| [(p, true), (p, false)]);
         let count = count.filter(|(p, up)| neighbour(bench.stocks, &found.after.places, *p, *up).is_some()).count();
@@ -101,16 +109,45 @@ pub fn run(bench: &Bench<'_>, wanted: &[Wanted], listener: &dyn Listener) -> Opt
         let model = Model::of(bench.stocks, &found.after, &sides);
         let own = value(&found.after);
 
-        let mut better = None;
-        let mut reach = REACH;
-        while reach > 0 && better.is_none() {
-            let Some(places) = Chooser::new(&model, wanted, &fitted).best(reach, &known) else { break };
-            match try_out(&mut found, &mut known, &places) {
-                Some(moved) if value(&moved) < own => better = Some(moved),
-                _ if found.interrupted => break,
+        let chooser = Chooser::new(&model, wanted, &fitted);
+        let mut better: Option<Fitting> = None;
+        let mut reach = first_reach;
+        let mut polished = 0;
+        while reach > 0 {
+            let Some(places) = chooser.best(reach, &known) else {
+                reach /= 2;
+                continue;
+            };
+            let Some(moved) = try_out(&mut found, &mut known, &places) else {
+                if found.interrupted {
+                    break;
+                }
                 // what does not go together says nothing about the reach
-                _ if bench.fitted(&places).is_err() => {}
-                _ => reach /= 2,
+                continue;
+            };
+            // what the run gained of what the model promised
+            let kept = (own - value(&moved)) / (own - chooser.price(&places));
+            let best = better.as_ref().map_or(own, &value);
+            let improved = value(&moved) < best;
+            if improved {
+                better = Some(moved);
+            }
+            if kept >= KEPT {
+                first_reach = (2 * reach).min(REACH);
+                break;
+            }
+            // beyond the model's bounds: nearer by, and there as often as costs little beside a new model
+            if reach > 1 {
+                if better.is_some() && !improved {
+                    break;
+                }
+                reach /= 2;
+                first_reach = reach.max(2);
+                continue;
+            }
+            polished += 1;
+            if better.is_some() || polished >= POLISHES {
+                break;
             }
         }
         if better.is_none() && !found.interrupted {
