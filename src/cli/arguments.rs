@@ -104,6 +104,20 @@ pub struct SetupFile {
     pub root: Option<PathBuf>,
 }
 
+/// How finely and on how many threads it is computed, and whether it is told as JSON.
+#[derive(Debug, Args)]
+pub struct Work {
+    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
+    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
+    pub cell_size: Option<f64>,
+    /// Threads; the results do not depend on it [default: one per processor]
+    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
+    pub threads: Option<NonZeroUsize>,
+    /// Print the whole result as JSON instead of the summary
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Kinds of set-up to start from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Template {
@@ -256,15 +270,9 @@ pub struct Rejet {
     /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 4 from 0.35 to 0.95 of the highest]
     #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
     pub rpm: Option<Values>,
-    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
-    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
-    pub cell_size: Option<f64>,
-    /// Threads; the results do not depend on it [default: one per processor]
-    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
-    pub threads: Option<NonZeroUsize>,
-    /// Print the whole result as JSON instead of the summary
-    #[arg(long)]
-    pub json: bool,
+    /// How it is computed and told.
+    #[command(flatten)]
+    pub work: Work,
     /// Units of text and pictures.
     #[command(flatten)]
     pub units: UnitsWanted,
@@ -291,15 +299,9 @@ pub struct Compare {
     /// Speeds, as '1500, 3000' or '1500 to 6500 by 500' [default: 12 from idle to the highest]
     #[arg(long, value_name = "LIST", value_parser = Values::speeds, allow_hyphen_values = true)]
     pub rpm: Option<Values>,
-    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
-    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
-    pub cell_size: Option<f64>,
-    /// Threads; the results do not depend on it [default: one per processor]
-    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
-    pub threads: Option<NonZeroUsize>,
-    /// Print the whole result as JSON instead of the summary
-    #[arg(long)]
-    pub json: bool,
+    /// How it is computed and told.
+    #[command(flatten)]
+    pub work: Work,
     /// Units of text and pictures.
     #[command(flatten)]
     pub units: UnitsWanted,
@@ -327,15 +329,9 @@ pub struct Supply {
     /// Folder for the files [default: out/ and the set-up's name]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
-    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
-    pub cell_size: Option<f64>,
-    /// Threads; the results do not depend on it [default: one per processor]
-    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
-    pub threads: Option<NonZeroUsize>,
-    /// Print the whole result as JSON instead of the summary
-    #[arg(long)]
-    pub json: bool,
+    /// How it is computed and told.
+    #[command(flatten)]
+    pub work: Work,
 }
 
 /// Arguments of `snap`. Values stand in place of those under [snap] in the set-up.
@@ -374,15 +370,9 @@ pub struct Snap {
     /// Folder for the files [default: out/ and the set-up's name]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
-    #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
-    pub cell_size: Option<f64>,
-    /// Threads; the results do not depend on it [default: one per processor]
-    #[arg(long, value_name = "N", value_parser = threads, allow_hyphen_values = true)]
-    pub threads: Option<NonZeroUsize>,
-    /// Print the whole result as JSON instead of the summary
-    #[arg(long)]
-    pub json: bool,
+    /// How it is computed and told.
+    #[command(flatten)]
+    pub work: Work,
 }
 
 /// Parts of the accelerator pump read as one argument.
@@ -391,18 +381,12 @@ pub struct PumpFree(pub Vec<Free>);
 
 impl PumpFree {
     fn read(text: &str) -> Result<Self, String> {
-        let mut parts = Vec::new();
-        for word in text.split(',').map(str::trim) {
-            let known = Free::ALL.into_iter().find(|f| f.word() == word.to_lowercase());
-            let part = known.ok_or_else(|| {
+        let known = |word: &str| {
+            Free::ALL.into_iter().find(|f| f.word() == word.to_lowercase()).ok_or_else(|| {
                 format!("`{}` is no part of the pump known here; known: gap, stop, nozzle", clean_line(word, 40))
-            })?;
-            if parts.contains(&part) {
-                return Err(format!("`{word}` is given twice"));
-            }
-            parts.push(part);
-        }
-        Ok(Self(parts))
+            })
+        };
+        free_parts::each_once(text, known, Free::word).map(Self)
     }
 }
 

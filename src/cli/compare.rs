@@ -3,13 +3,12 @@
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Mutex, PoisonError};
 
 use super::arguments::{Compare, SetupFile};
 use super::console::{self, say};
 use super::ending::{Ending, Failure};
 use super::lock::Lock;
-use super::progress::Progress;
+use super::progress::SharedProgress;
 use super::{assembled, clock, compare_files, grid, interrupt, load, map, same_engine};
 use crate::report::compare_text::compare_text_in;
 use crate::report::{Sink, compare_json};
@@ -34,7 +33,7 @@ const PULLING: (f64, f64, usize) = (0.5, 0.9, 3);
 /// # Errors
 /// Set-ups that are wrong or not of the same engine, or something could not be written.
 pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
-    let settings = map::settings(arguments.cell_size, None);
+    let settings = map::settings(arguments.work.cell_size, None);
     let units = arguments.units.chosen();
     refuse_count_and_twins(&arguments.setups)?;
     let setups = arguments
@@ -52,7 +51,7 @@ pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
         .map_err(|text| Failure::Input(format!("error: {text}")))?
         .speeds;
     let folder = arguments.out.clone().unwrap_or_else(|| Path::new("out").join("compare"));
-    let threads = map::threads(arguments.threads);
+    let threads = map::threads(arguments.work.threads);
     let sink = Sink::open(&folder)?;
     let _lock = Lock::take(&sink)?;
     let stop = interrupt::listen();
@@ -69,7 +68,7 @@ pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
         return Ok(Ending::Interrupted);
     }
     let written = compare_files::write(&sink, &result, &units)?;
-    console::print(&if arguments.json { compare_json(&result)? } else { compare_text_in(&result, &units) })?;
+    console::print(&if arguments.work.json { compare_json(&result)? } else { compare_text_in(&result, &units) })?;
     for path in written {
         say(format_args!("wrote {}", path.display()));
     }
@@ -121,8 +120,8 @@ impl Runs<'_> {
         let runs = setups.len() * (sweeps + matching);
         let whole = setups.len() as f64 * (sweeps as f64 * each(speeds) + matching as f64 * each(&at));
         say(format_args!("{} carburettors on one engine, {runs} runs", setups.len()));
-        let watched = Watched::begin(runs, whole);
-        let heard = |rpm| watched.heard(rpm);
+        let watched = SharedProgress::over(runs, "run", whole);
+        let heard = |rpm| watched.advance(rpm);
         let fitted =
             |setup: &Setup, machine: &_| compare::fitted(&setup.name, machine, speeds, self.settings, with, &heard);
         let as_given: Vec<Fitted> = setups.iter().map_while(|s| fitted(s, &s.machine)).collect();
@@ -133,7 +132,7 @@ impl Runs<'_> {
         };
         let all = as_given.len() == setups.len();
         let same_mixture = if all && self.same { setups.iter().map(brought).collect::<Option<Vec<_>>>() } else { None };
-        watched.end(runs);
+        said(watched, runs);
         let interrupted = !all || self.same && same_mixture.is_none();
         let judged = same_mixture.as_ref().unwrap_or(&as_given);
         let indices = compare::indices(&setups[0].machine, speeds);
@@ -174,29 +173,15 @@ impl Runs<'_> {
         let (ranking, ends) = question(&|_| ()).runs();
         say(format_args!("how sure: every estimate moved once, five to both ends, at most {} runs", ranking + ends));
         // a run of coarse cells is cheap, so the bar counts runs
-        let watched = Watched::begin(ranking + ends, (ranking + ends) as f64 * cost(1.0));
-        let answer = question(&|_| watched.heard(1.0)).answer();
-        watched.end(ranking + ends);
+        let watched = SharedProgress::over(ranking + ends, "run", (ranking + ends) as f64 * cost(1.0));
+        let answer = question(&|_| watched.advance(1.0)).answer();
+        said(watched, ranking + ends);
         answer
     }
 }
 
-/// Progress that any thread may tell.
-struct Watched(Mutex<Progress>);
-
-impl Watched {
-    fn begin(runs: usize, whole: f64) -> Self {
-        Self(Mutex::new(Progress::over(runs, "run", whole)))
-    }
-
-    fn heard(&self, rpm: f64) {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).advance(rpm);
-    }
-
-    fn end(self, runs: usize) {
-        let took = self.0.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
-        say(format_args!("{runs} runs in {}", clock::exact(took)));
-    }
+fn said(progress: SharedProgress, runs: usize) {
+    say(format_args!("{runs} runs in {}", clock::exact(progress.finish())));
 }
 
 /// A few speeds at which the engine pulls.

@@ -15,20 +15,35 @@ const USUAL: [Part; 4] = [Part::MainJet, Part::Clip, Part::PilotJet, Part::Mixtu
 /// # Errors
 /// A sentence for an unknown part, one given twice, or an empty list.
 pub fn parts(text: &str) -> Result<Vec<Part>, String> {
-    let mut parts = Vec::new();
-    for word in text.split(',').map(str::trim) {
+    let known = |word: &str| {
         let key = word.to_lowercase().replace([' ', '-'], "_");
-        let known = |p: &Part| p.key() == key || p.key().strip_suffix("_jet") == Some(&key) || short(*p) == Some(&key);
-        let part = Part::all().into_iter().find(known).ok_or_else(|| {
+        let meant = |p: &Part| p.key() == key || p.key().strip_suffix("_jet") == Some(&key) || short(*p) == Some(&key);
+        Part::all().into_iter().find(meant).ok_or_else(|| {
             let keys: Vec<&str> = Part::all().into_iter().map(Part::key).collect();
             format!("`{}` is no part known here; known: {}", clean_line(word, 40), keys.join(", "))
-        })?;
-        if parts.contains(&part) {
-            return Err(format!("`{}` is given twice", part.key()));
+        })
+    };
+    each_once(text, known, Part::key)
+}
+
+/// What each word of the list `text` stands for; `name` says which one is given twice.
+///
+/// # Errors
+/// That of `known` for a word, or one given twice.
+pub fn each_once<T: Copy + PartialEq>(
+    text: &str,
+    known: impl Fn(&str) -> Result<T, String>,
+    name: impl Fn(T) -> &'static str,
+) -> Result<Vec<T>, String> {
+    let mut found = Vec::new();
+    for word in text.split(',').map(str::trim) {
+        let one = known(word)?;
+        if found.contains(&one) {
+            return Err(format!("`{}` is given twice", name(one)));
         }
-        parts.push(part);
+        found.push(one);
     }
-    Ok(parts)
+    Ok(found)
 }
 
 /// A short word beside the key.

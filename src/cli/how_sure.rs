@@ -2,12 +2,11 @@
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
-use std::sync::{Mutex, PoisonError};
 
 use super::clock;
 use super::console::say;
 use super::counted::counted;
-use super::progress::Progress;
+use super::progress::SharedProgress;
 use crate::rig::settings::Settings;
 use crate::setup::Setup;
 use crate::study::how_sure::spots;
@@ -27,10 +26,10 @@ pub fn of_spots(
         return true;
     }
     say(format_args!("how sure the lean spots are: at most {}", counted(runs, "run")));
-    let progress = Mutex::new(Progress::over(runs, "run", runs as f64 * cost(1.0)));
-    let heard = |_| progress.lock().unwrap_or_else(PoisonError::into_inner).advance(1.0);
+    let progress = SharedProgress::over(runs, "run", runs as f64 * cost(1.0));
+    let heard = |_| progress.advance(1.0);
     let answers = spots::run(setup, map, settings, (threads, stop), &heard);
-    let took = progress.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
+    let took = progress.finish();
     match answers {
         Some(answers) => {
             for (place, sure) in answers {

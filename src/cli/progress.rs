@@ -1,5 +1,6 @@
 //! How far a map has come: a bar on a terminal, two lines elsewhere.
 
+use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -86,6 +87,29 @@ impl Progress {
 fn text(finished: usize, points: String, left: Option<Duration>) -> String {
     let left = left.map(|left| format!(", {} left", clock::rounded(left))).unwrap_or_default();
     format!("{finished} of {points}{left}")
+}
+
+/// Progress that any thread may tell.
+#[derive(Debug)]
+pub struct SharedProgress(Mutex<Progress>);
+
+impl SharedProgress {
+    /// As [`Progress::over`].
+    #[must_use]
+    pub fn over(points: usize, noun: &'static str, whole: f64) -> Self {
+        Self(Mutex::new(Progress::over(points, noun, whole)))
+    }
+
+    /// As [`Progress::advance`].
+    pub fn advance(&self, rpm: f64) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).advance(rpm);
+    }
+
+    /// As [`Progress::finish`].
+    #[must_use]
+    pub fn finish(self) -> Duration {
+        self.0.into_inner().unwrap_or_else(PoisonError::into_inner).finish()
+    }
 }
 
 #[cfg(test)]

@@ -37,7 +37,7 @@ const SPEEDS: [f64; 4] = [0.35, 0.55, 0.75, 0.95];
 /// # Errors
 /// Bad input, or stdout that cannot be written.
 pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
-    let settings = settings(arguments.cell_size, None);
+    let settings = settings(arguments.work.cell_size, None);
     let own = load(&arguments.setup, settings.cell_size)?;
     let instead = Instead {
         altitude: arguments.altitude.clone(),
@@ -61,7 +61,7 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
 
     let progress = Watching::default();
     let heard = |rpm: f64| progress.run(rpm);
-    let (threads, stop) = (super::map::threads(arguments.threads), interrupt::listen());
+    let (threads, stop) = (super::map::threads(arguments.work.threads), interrupt::listen());
     let bench = Bench {
         machine: &setup.machine,
         stocks: &stocks,
@@ -90,7 +90,7 @@ pub fn run(arguments: &Rejet) -> Result<Ending, Failure> {
     let how_sure = sure.then(|| how_sure::rejet::answer(&setup, &bench, &found, &found.counted, &progress)).flatten();
     let stopped = stopped || sure && how_sure.is_none() && stop.load(Ordering::Relaxed);
     let result = RejetResult { how_sure, ..answer(&setup, &bench, &found, &wanted, card) };
-    console::print(&if arguments.json {
+    console::print(&if arguments.work.json {
         rejet_json(&result)?
     } else {
         rejet_text_in(&result, &arguments.units.chosen())

@@ -1,14 +1,13 @@
 //! `bellmouth snap`: the throttle snapped open.
 
 use std::path::PathBuf;
-use std::sync::{Mutex, PoisonError};
 
 use super::arguments::Snap;
 use super::console::{self, say, style};
 use super::ending::{Ending, Failure};
 use super::load::load;
 use super::lock::Lock;
-use super::progress::Progress;
+use super::progress::SharedProgress;
 use super::{assembled, clock, interrupt, map, next_step, out_folder};
 use crate::diagnostics::{Problem, Warned, render};
 use crate::plot::{snap_cycles, snap_fuel};
@@ -23,24 +22,24 @@ use crate::study::snap::tune::Free;
 /// # Errors
 /// Bad input, or something could not be written.
 pub fn run(arguments: &Snap) -> Result<Ending, Failure> {
-    let settings = map::settings(arguments.cell_size, None);
+    let settings = map::settings(arguments.work.cell_size, None);
     let own = load(&arguments.setup, settings.cell_size)?;
     let setup = asked(&own, arguments)?;
     let Some(plan) = setup.snap else { return Err(Failure::Input("error: there is no snap to run".to_owned())) };
     assembled::check(&setup.machine, &settings)?;
     let free = free(arguments, &setup)?;
-    let threads = map::threads(arguments.threads);
+    let threads = map::threads(arguments.work.threads);
     let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
     let _lock = Lock::take(&sink)?;
     let pump = setup.machine.carburettor.pump.is_some();
     let count = runs(pump, !free.is_empty());
     say(format_args!("{}: {count} runs, into {}", setup.name, sink.folder().display()));
-    let progress = Mutex::new(Progress::over(count, "run", count as f64 * crate::study::sweep::cost(plan.rpm)));
-    let heard = || progress.lock().unwrap_or_else(PoisonError::into_inner).advance(plan.rpm);
+    let progress = SharedProgress::over(count, "run", count as f64 * crate::study::sweep::cost(plan.rpm));
+    let heard = || progress.advance(plan.rpm);
     let stop = interrupt::listen();
     let bench = Bench { setup: &setup, plan, settings: &settings, threads, stop: &stop, heard: &heard };
     let result = bench.trial(&free);
-    let took = progress.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
+    let took = progress.finish();
     let result = match result {
         Ok(Some(result)) => result,
         Ok(None) => {
@@ -54,7 +53,7 @@ pub fn run(arguments: &Snap) -> Result<Ending, Failure> {
     };
     say(format_args!("done in {}", clock::exact(took)));
     let written = write(&sink, &result)?;
-    console::print(&if arguments.json { snap_json(&result)? } else { snap_text(&result) })?;
+    console::print(&if arguments.work.json { snap_json(&result)? } else { snap_text(&result) })?;
     next_step::after_snap(&arguments.setup.path, &written);
     let sound = result.before.converged && result.without.note.is_none();
     Ok(if sound { Ending::Done } else { Ending::NotConverged })

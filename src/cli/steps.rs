@@ -2,12 +2,11 @@
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
-use std::sync::{Mutex, PoisonError};
 
 use super::clock;
 use super::console::say;
 use super::counted::counted;
-use super::progress::Progress;
+use super::progress::SharedProgress;
 use crate::hardware::machine::Machine;
 use crate::hardware::part::Part;
 use crate::rig::settings::Settings;
@@ -38,10 +37,10 @@ pub fn run(
     let at: Vec<String> = grid.speeds.iter().map(ToString::to_string).collect();
     say(format_args!("what one step of each part does at {} rpm: {}", at.join(", "), counted(runs, "run")));
     let whole = runs as f64 / grid.speeds.len() as f64 * grid.speeds.iter().map(|&rpm| cost(rpm)).sum::<f64>();
-    let progress = Mutex::new(Progress::over(runs, "run", whole));
-    let heard = |rpm| progress.lock().unwrap_or_else(PoisonError::into_inner).advance(rpm);
+    let progress = SharedProgress::over(runs, "run", whole);
+    let heard = |rpm| progress.advance(rpm);
     let steps = one_step::run(machine, &grid, &parts, &one_step::settings(settings), (threads, stop), &heard);
-    let took = progress.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
+    let took = progress.finish();
     match &steps {
         Some(_) => say(format_args!("{} in {}", counted(runs, "run"), clock::exact(took))),
         None => say("stopping; what one step does is left out"),

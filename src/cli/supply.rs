@@ -1,14 +1,12 @@
 //! `bellmouth supply`: fuel from tank to bowl, and how long until it runs dry.
 
-use std::num::NonZeroUsize;
 use std::path::PathBuf;
-use std::sync::{Mutex, PoisonError};
 
 use super::arguments::Supply;
 use super::console::{self, say};
 use super::ending::{Ending, Failure};
 use super::lock::Lock;
-use super::progress::Progress;
+use super::progress::SharedProgress;
 use super::{assembled, clock, interrupt, load, map, out_folder};
 use crate::plot::{supply_bowl, supply_demand};
 use crate::report::{Sink, supply_csv, supply_json, supply_text};
@@ -22,7 +20,7 @@ use crate::units::road::SpeedUnit;
 /// # Errors
 /// Bad input, or something could not be written.
 pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
-    let settings = map::settings(arguments.cell_size, None);
+    let settings = map::settings(arguments.work.cell_size, None);
     let setup = load::load(&arguments.setup, settings.cell_size)?;
     let Some(line) = setup.supply.clone() else {
         let help = "help: write a heading [supply] into it; what stands below it may be left out and is then estimated";
@@ -31,19 +29,19 @@ pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
     assembled::check(&setup.machine, &settings)?;
     let hold = hold(arguments, &setup)?;
     let ease = arguments.ease.as_ref().map(|s| s.speed);
-    let threads = arguments.threads.or_else(|| std::thread::available_parallelism().ok()).unwrap_or(NonZeroUsize::MIN);
+    let threads = map::threads(arguments.work.threads);
     let sink = Sink::open(&out_folder::choose(arguments.out.as_deref(), &setup.name))?;
     let _lock = Lock::take(&sink)?;
     let stop = interrupt::listen();
     let points = supply::points(&setup) + supply::runs();
     let whole = points as f64 * cost(0.6 * setup.machine.engine.highest_rpm);
     say(format_args!("{}: fuel supply, {points} operating points, into {}", setup.name, sink.folder().display()));
-    let progress = Mutex::new(Progress::over(points, "point", whole));
-    let heard = |rpm| progress.lock().unwrap_or_else(PoisonError::into_inner).advance(rpm);
+    let progress = SharedProgress::over(points, "point", whole);
+    let heard = |rpm| progress.advance(rpm);
     let with = (threads, &*stop);
     let found = supply::gather(&setup, (hold, ease), &settings, with, &heard)
         .and_then(|asked| supply::run(&setup, &line, (asked, unit(arguments)), &settings, with, &heard));
-    let took = progress.into_inner().unwrap_or_else(PoisonError::into_inner).finish();
+    let took = progress.finish();
     let result = match found {
         Ok(result) => result,
         Err(SupplyError::Stopped) => {
@@ -68,7 +66,7 @@ pub fn run(arguments: &Supply) -> Result<Ending, Failure> {
     };
     say(format_args!("{points} points in {}", clock::exact(took)));
     let written = write(&sink, &result)?;
-    console::print(&if arguments.json { supply_json(&result)? } else { supply_text(&result) })?;
+    console::print(&if arguments.work.json { supply_json(&result)? } else { supply_text(&result) })?;
     for path in written {
         say(format_args!("wrote {}", path.display()));
     }

@@ -1,5 +1,7 @@
 //! Numbers as text.
 
+pub use crate::units::number::rounded;
+
 /// `value` so that reading it gives the same bits; empty if it is not finite.
 ///
 /// The shortest such text, by powers of ten below 1e-5 and from 1e16.
@@ -19,17 +21,6 @@ pub fn exact(value: f64) -> String {
 #[must_use]
 pub fn exact_or_empty(value: Option<f64>) -> String {
     value.map(exact).unwrap_or_default()
-}
-
-/// `value` with `decimals`, never `-0`; by powers of ten from a million, and `-` if it does not exist.
-#[must_use]
-pub fn rounded(value: Option<f64>, decimals: usize) -> String {
-    let Some(value) = value.filter(|v| v.is_finite()) else { return "-".to_owned() };
-    if value.abs() >= 1e6 {
-        return format!("{value:.2e}");
-    }
-    let text = format!("{value:.decimals$}");
-    if text.chars().any(|c| ('1'..='9').contains(&c)) { text } else { text.replace('-', "") }
 }
 
 /// A share [-] in whole per cent, `<1 %` for a small one.

@@ -100,3 +100,13 @@ fn names_infinity(text: &str) -> bool {
     let word = text.trim_start_matches(['+', '-']).to_ascii_lowercase();
     word.starts_with("inf") || word.starts_with("nan")
 }
+/// `value` with `decimals`, never `-0`; by powers of ten from a million, and `-` if it does not exist.
+#[must_use]
+pub fn rounded(value: Option<f64>, decimals: usize) -> String {
+    let Some(value) = value.filter(|v| v.is_finite()) else { return "-".to_owned() };
+    if value.abs() >= 1e6 {
+        return format!("{value:.2e}");
+    }
+    let text = format!("{value:.decimals$}");
+    if text.chars().any(|c| ('1'..='9').contains(&c)) { text } else { text.replace('-', "") }
+}

@@ -2,6 +2,7 @@
 //!
 //! Values come in SI. Files of numbers (CSV, JSON) do not ask here; they hold SI or the unit in a column's name.
 
+use super::number::rounded;
 use super::shown_table::{SHOWN_UNITS, Shown};
 
 /// What a number shown measures; its SI unit in brackets.
@@ -164,14 +165,7 @@ impl Units {
     /// A value in SI as a number of its unit, with so many decimals of the metric unit; `-` if it does not exist.
     #[must_use]
     pub fn number(&self, quantity: Quantity, si: Option<f64>, decimals: usize) -> String {
-        let Some(value) = si.map(|v| self.value(quantity, v)).filter(|v| v.is_finite()) else { return "-".to_owned() };
-        let decimals = self.decimals(quantity, decimals);
-        if value.abs() >= 1e6 {
-            return format!("{value:.2e}");
-        }
-        let text = format!("{value:.decimals$}");
-        // never a minus before nothing
-        if text.chars().any(|c| ('1'..='9').contains(&c)) { text } else { text.replace('-', "") }
+        rounded(si.map(|v| self.value(quantity, v)), self.decimals(quantity, decimals))
     }
 
     /// The same with the unit behind it.

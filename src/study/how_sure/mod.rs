@@ -16,6 +16,7 @@ use crate::hardware::machine::Machine;
 use crate::rig::machine_state::{OperatingPoint, Rig};
 use crate::rig::settings::Settings;
 use crate::setup::{End, Setup, measure};
+use crate::study::point::PointResult;
 
 /// Estimates that are moved to both ends.
 pub const MOST: usize = 5;
@@ -122,4 +123,10 @@ pub fn coarser(settings: &Settings, times: f64, machines: &[&Machine]) -> Settin
 #[must_use]
 pub fn next<'a>(doubtful: impl Iterator<Item = &'a Doubtful>) -> Option<Doubtful> {
     doubtful.into_iter().find(|d| d.tool.is_some()).cloned()
+}
+
+/// Change of `ln lambda` between two runs of a point that both converged.
+fn change(before: &PointResult, after: &PointResult) -> Option<f64> {
+    let good = |p: &PointResult| p.lambda.filter(|l| p.converged && l.is_finite() && *l > 0.0);
+    Some(libm::log(good(after)? / good(before)?))
 }

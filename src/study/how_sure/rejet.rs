@@ -10,7 +10,7 @@ use std::sync::atomic::AtomicBool;
 use serde::{Deserialize, Serialize};
 
 use super::screen::{Asked, Rows, screened};
-use super::{Doubtful, ENDS, MOST, candidates, coarser, moved, next};
+use super::{Doubtful, ENDS, MOST, candidates, change, coarser, moved, next};
 use crate::hardware::machine::Machine;
 use crate::hardware::part::Part;
 use crate::hardware::part_size::fitted_with;
@@ -183,12 +183,6 @@ fn at_ends(
     let mut maps = solved.chunks(count.max(1)).map(<[PointResult]>::to_vec);
     let base = maps.next()?;
     Some((base, names.into_iter().zip(maps).map(|((d, e), m)| (d, e, m)).collect()))
-}
-
-/// Change of `ln lambda`.
-fn change(before: &PointResult, after: &PointResult) -> Option<f64> {
-    let good = |p: &PointResult| p.lambda.filter(|l| p.converged && l.is_finite() && *l > 0.0);
-    Some(libm::log(good(after)? / good(before)?))
 }
 
 /// The model with each point's mixture moved; where nothing is known it stays.

@@ -9,7 +9,7 @@ use std::sync::atomic::AtomicBool;
 use serde::{Deserialize, Serialize};
 
 use super::screen::{Asked, Rows, screened};
-use super::{Candidate, Doubtful, ENDS, MOST, candidates, coarser, moved, next};
+use super::{Candidate, Doubtful, ENDS, MOST, candidates, change, coarser, moved, next};
 use crate::hardware::machine::Machine;
 use crate::rig::settings::Settings;
 use crate::setup::{End, Setup};
@@ -76,7 +76,8 @@ pub fn run(
     let looked_at = candidates(&[setup]).len();
     let mut answers = Vec::with_capacity(spots.len());
     for (column, (place, spot)) in spots.into_iter().enumerate() {
-        let ranked = screened.ranked(&|base: &Rows, with: &Rows| change(&base[0][column], &with[0][column]));
+        let ranked =
+            screened.ranked(&|base: &Rows, with: &Rows| change(&base[0][column], &with[0][column]).map(f64::abs));
         let ends = at_ends(setup, map, spot, &ranked, settings, with, heard)?;
         let holds = ends.iter().all(|e| e.off == Some(Side::Lean));
         let own = spot.worst.afr;
@@ -149,10 +150,4 @@ fn border(map: &MapResult, spot: &Spot) -> Vec<(f64, f64)> {
     let sound =
         |(t, rpm): &(f64, f64)| map.at(*t, *rpm).is_some_and(|p| p.converged && side(map, p) != Some(Side::Lean));
     found.into_iter().flatten().map(place).filter(sound).collect()
-}
-
-/// Size of the change of `ln lambda`.
-fn change(before: &PointResult, after: &PointResult) -> Option<f64> {
-    let good = |p: &PointResult| p.lambda.filter(|l| p.converged && l.is_finite() && *l > 0.0);
-    Some(libm::log(good(after)? / good(before)?).abs())
 }
