@@ -4,7 +4,8 @@ use toml::de::DeValue;
 
 use super::ledger::{Figure, Ledger};
 use super::limits::MOST_ROWS;
-use super::reader::{Reader, kind};
+use super::reader::Reader;
+use super::rows::Rows;
 use super::spec::Spec;
 use super::targets::TargetBand;
 use crate::diagnostics::Problem;
@@ -52,12 +53,8 @@ fn lambda(reader: &mut Reader<'_>, ledger: &mut Ledger, key: &str, stoichiometri
 /// Reads `targets` of the file; `stoichiometric` is the fuel's ratio [-], NaN after a problem with the fuel.
 pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, stoichiometric: f64) -> Vec<TargetBand> {
     let Some(raw) = reader.raw(ledger, "targets") else { return USUAL.to_vec() };
-    let DeValue::Array(list) = raw.value else {
-        ledger.note(
-            Problem::error("`targets` has to be a list of bands").at(Some(raw.place), kind(raw.value)).help(SHAPE),
-        );
-        return Vec::new();
-    };
+    let rows = Rows { one: "a band", many: "bands", help: SHAPE };
+    let Some(list) = rows.list(ledger, "targets", &raw) else { return Vec::new() };
     if list.len() > MOST_ROWS {
         ledger.note(
             Problem::error("`targets` has too many bands")
@@ -69,15 +66,7 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, stoichiometric: f64) -
     ledger.given("targets", format!("{} bands", list.len()), None, "", &raw.place);
     let mut bands: Vec<TargetBand> = Vec::with_capacity(list.len());
     for (i, item) in list.iter().enumerate() {
-        let item = reader.placed(item);
-        let path = format!("targets[{i}]");
-        let DeValue::Table(table) = item.value else {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a band")).at(Some(item.place), kind(item.value)).help(SHAPE),
-            );
-            continue;
-        };
-        let mut t = reader.inside(table, &path, item.place.clone());
+        let Some(mut t) = rows.row(reader, ledger, "targets", (i, item)) else { continue };
         let from = t.required(ledger, "from", &THROTTLE, SHAPE);
         let to = t.required(ledger, "to", &THROTTLE, SHAPE);
         let rich = lambda(&mut t, ledger, "rich", stoichiometric);
@@ -88,7 +77,7 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, stoichiometric: f64) -
         {
             if a.kept >= b.kept {
                 ledger.note(
-                    Problem::error(format!("`{path}`: {what}"))
+                    Problem::error(format!("`targets[{i}]`: {what}"))
                         .at(a.place.clone(), a.shown())
                         .against(b.place.clone(), b.shown()),
                 );
@@ -96,7 +85,7 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger, stoichiometric: f64) -
         }
         if bands.last().is_some_and(|last| from.kept < last.throttle_to - 1e-9) {
             ledger.note(
-                Problem::error(format!("`{path}` starts before the band above it ends"))
+                Problem::error(format!("`targets[{i}]` starts before the band above it ends"))
                     .at(from.place.clone(), from.shown())
                     .help("list the bands from shut to full throttle"),
             );

@@ -1,9 +1,8 @@
 //! The well of a bleed nozzle in the file.
 
-use toml::de::DeValue;
-
 use super::ledger::{Figure, Ledger};
-use super::reader::{Reader, kind};
+use super::reader::Reader;
+use super::rows::Rows;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
 use crate::hardware::bleed_well::{BleedWell, SideHole};
@@ -62,37 +61,20 @@ fn read_holes(t: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<SideHole> {
     let Some(raw) = t.raw(ledger, "holes") else {
         return (0..2 * ROWS.len()).map(|i| estimated_hole(ledger, &path, i)).collect();
     };
-    let list = match raw.value {
-        DeValue::Array(list) if !list.is_empty() && list.len() <= MOST_HOLES => list,
-        DeValue::Array(list) => {
-            ledger.note(
-                Problem::error(format!("`{path}` has {} holes", list.len()))
-                    .at(Some(raw.place), "this list")
-                    .allowed(format!("1 to {MOST_HOLES} holes"))
-                    .help("if no air enters the needle jet, the main air jet is plugged: main_air_jet = \"none\""),
-            );
-            return Vec::new();
-        }
-        other => {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a list of holes"))
-                    .at(Some(raw.place), kind(other))
-                    .help(what),
-            );
-            return Vec::new();
-        }
-    };
+    let rows = Rows { one: "a hole", many: "holes", help: what };
+    let Some(list) = rows.list(ledger, &path, &raw) else { return Vec::new() };
+    if list.is_empty() || list.len() > MOST_HOLES {
+        ledger.note(
+            Problem::error(format!("`{path}` has {} holes", list.len()))
+                .at(Some(raw.place), "this list")
+                .allowed(format!("1 to {MOST_HOLES} holes"))
+                .help("if no air enters the needle jet, the main air jet is plugged: main_air_jet = \"none\""),
+        );
+        return Vec::new();
+    }
     let mut holes = Vec::with_capacity(list.len());
     for (i, item) in list.iter().enumerate() {
-        let item = t.placed(item);
-        let path = format!("{path}[{i}]");
-        let DeValue::Table(table) = item.value else {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a hole")).at(Some(item.place), kind(item.value)).help(what),
-            );
-            continue;
-        };
-        let mut inner = t.inside(table, &path, item.place.clone());
+        let Some(mut inner) = rows.row(t, ledger, &path, (i, item)) else { continue };
         let bore =
             inner.required(ledger, "bore", &HOLE, "the hole's diameter, by drill shank or wire: bore = \"0.8 mm\"");
         let help = "how far the hole lies below the floor of the bore: below = \"14 mm\"";

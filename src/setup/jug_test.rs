@@ -1,11 +1,11 @@
 //! Tests of the supply with jug and watch: `[[supply.jug_test]]`.
 
 use serde::{Deserialize, Serialize};
-use toml::de::DeValue;
 
 use super::ledger::Ledger;
 use super::limits::MOST_ROWS;
-use super::reader::{Reader, kind};
+use super::reader::Reader;
+use super::rows::Rows;
 use super::spec::Spec;
 use super::supply::HEAD;
 use crate::diagnostics::Problem;
@@ -35,20 +35,17 @@ pub struct JugTest {
     pub head: f64,
 }
 
-const SHAPE: &str = "write a heading [[supply.jug_test]] for each test, with at, volume, time and head below it";
+const ROWS: Rows = Rows {
+    one: "a test",
+    many: "tests",
+    help: "write a heading [[supply.jug_test]] for each test, with at, volume, time and head below it",
+};
 
 /// Reads the list of tests.
 pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<JugTest> {
     let Some(raw) = reader.raw(ledger, "jug_test") else { return Vec::new() };
     let path = reader.path("jug_test");
-    let DeValue::Array(list) = raw.value else {
-        ledger.note(
-            Problem::error(format!("`{path}` has to be a list of tests"))
-                .at(Some(raw.place), kind(raw.value))
-                .help(SHAPE),
-        );
-        return Vec::new();
-    };
+    let Some(list) = ROWS.list(ledger, &path, &raw) else { return Vec::new() };
     if list.len() > MOST_ROWS {
         ledger.note(
             Problem::error(format!("`{path}` has too many tests"))
@@ -59,15 +56,7 @@ pub fn read(reader: &mut Reader<'_>, ledger: &mut Ledger) -> Vec<JugTest> {
     }
     let mut tests = Vec::new();
     for (i, item) in list.iter().enumerate() {
-        let item = reader.placed(item);
-        let path = format!("{path}[{i}]");
-        let DeValue::Table(table) = item.value else {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a test")).at(Some(item.place), kind(item.value)).help(SHAPE),
-            );
-            continue;
-        };
-        let mut inner = reader.inside(table, &path, item.place.clone());
+        let Some(mut inner) = ROWS.row(reader, ledger, &path, (i, item)) else { continue };
         let words = [("hose end", JugEnd::HoseEnd), ("bowl drain", JugEnd::BowlDrain)];
         let what = "where the fuel ran into the jug: at = \"hose end\" or at = \"bowl drain\"";
         let at = inner.choice(ledger, "at", &words, what);

@@ -42,6 +42,7 @@ mod pump;
 mod quantity;
 mod reader;
 mod road;
+mod rows;
 #[allow(clippy::module_inception)]
 mod setup;
 pub mod snap;

@@ -1,12 +1,11 @@
 //! Pilot circuit of the file: jet, air jet, mixture screw, outlet, by-pass holes.
 
-use toml::de::DeValue;
-
 use super::jet::{self, Role};
 use super::ledger::{Figure, Ledger};
 use super::limits::MOST_ROWS;
 use super::passage;
-use super::reader::{Reader, kind};
+use super::reader::Reader;
+use super::rows::Rows;
 use super::spec::{COMMON, Estimate, Spec};
 use crate::diagnostics::Problem;
 use crate::hardware::carburettor::{BypassHole, PilotCircuit};
@@ -56,7 +55,7 @@ pub fn read(
     let outlet = Estimate::fixed(&HOLE, 0.95, (0.9, 1.0), manual, "service-manual carburettor table");
     let outlet = jet::estimated(reader, ledger, OUTLET, fuel, outlet).map_or(nothing(), |j| j.jet);
     let screw = read_screw(reader, ledger);
-    let bypass = read_bypass(reader, ledger, slide, bore, fuel);
+    let bypass = read_bypass(reader, ledger, slide, bore);
     let passage = passage::read(reader, ledger, "pilot_passage", 40.0, (25.0, 70.0), 1.5, (1.0, 2.0));
     PilotCircuit { jet: pilot_jet.jet, air_jet: air_jet.map(|j| j.jet), screw, outlet, bypass, passage }
 }
@@ -95,26 +94,14 @@ fn ahead_by_rule(slide: SlideKind, i: usize) -> Estimate {
     Estimate::fixed(&AHEAD, at, (at - 1.5, at + 1.5), &rule, COMMON)
 }
 
-fn read_bypass(
-    reader: &mut Reader<'_>,
-    ledger: &mut Ledger,
-    slide: SlideKind,
-    bore: &Figure,
-    fuel: &Fuel,
-) -> Vec<BypassHole> {
+fn read_bypass(reader: &mut Reader<'_>, ledger: &mut Ledger, slide: SlideKind, bore: &Figure) -> Vec<BypassHole> {
     let path = reader.path("bypass");
-    let what = "write bypass = [{ bore = \"0.8 mm\", ahead = \"1.5 mm\" }], or [] if there is none";
+    let help = "write bypass = [{ bore = \"0.8 mm\", ahead = \"1.5 mm\" }], or [] if there is none";
+    let rows = Rows { one: "a hole", many: "holes", help };
     let Some(raw) = reader.raw(ledger, "bypass") else {
         return (0..2).map(|i| estimated_hole(ledger, slide, &path, i)).collect();
     };
-    let DeValue::Array(list) = raw.value else {
-        ledger.note(
-            Problem::error(format!("`{path}` has to be a list of holes"))
-                .at(Some(raw.place), kind(raw.value))
-                .help(what),
-        );
-        return Vec::new();
-    };
+    let Some(list) = rows.list(ledger, &path, &raw) else { return Vec::new() };
     if list.is_empty() {
         ledger.given(&path, "none".into(), None, "", &raw.place);
     }
@@ -128,15 +115,7 @@ fn read_bypass(
     }
     let mut holes = Vec::with_capacity(list.len());
     for (i, item) in list.iter().enumerate() {
-        let item = reader.placed(item);
-        let path = format!("{path}[{i}]");
-        let DeValue::Table(table) = item.value else {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a hole")).at(Some(item.place), kind(item.value)).help(what),
-            );
-            continue;
-        };
-        let mut inner = reader.inside(table, &path, item.place.clone());
+        let Some(mut inner) = rows.row(reader, ledger, &path, (i, item)) else { continue };
         let ahead = inner.estimated(ledger, "ahead", &AHEAD, ahead_by_rule(slide, i));
         let what = "the hole's diameter, by drill shank or wire: bore = \"0.8 mm\"";
         let bore_figure = inner.required(ledger, "bore", &HOLE, what);
@@ -148,7 +127,6 @@ fn read_bypass(
         let hole = Jet { bore: bore_figure.kept, length: length.kept };
         holes.push(BypassHole { hole, upstream_of_edge: ahead.kept });
     }
-    let _ = fuel;
     holes
 }
 

@@ -1,9 +1,8 @@
 //! A needle with two or three tapers in the file: where each starts, and its included angle.
 
-use toml::de::DeValue;
-
 use super::ledger::{Figure, Ledger};
-use super::reader::{Reader, kind};
+use super::reader::Reader;
+use super::rows::Rows;
 use super::spec::Spec;
 use crate::diagnostics::Problem;
 
@@ -25,39 +24,20 @@ pub struct Taper {
 pub fn read(needle: &mut Reader<'_>, ledger: &mut Ledger, along: &Spec, angle: &Spec) -> Vec<Taper> {
     let path = needle.path("tapers");
     let Some(raw) = needle.raw(ledger, "tapers") else { return Vec::new() };
-    let list = match raw.value {
-        DeValue::Array(list) if (1..=MOST).contains(&list.len()) => list,
-        DeValue::Array(list) => {
-            ledger.note(
-                Problem::error(format!("`{path}` has {} tapers", list.len()))
-                    .at(Some(raw.place), "this list")
-                    .allowed(format!("1 to {MOST}"))
-                    .help("a needle with more is better measured: diameters = [[\"0 mm\", \"2.52 mm\"], ...]"),
-            );
-            return Vec::new();
-        }
-        other => {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a list of tapers"))
-                    .at(Some(raw.place), kind(other))
-                    .help(SHAPE),
-            );
-            return Vec::new();
-        }
-    };
+    let rows = Rows { one: "a taper", many: "tapers", help: SHAPE };
+    let Some(list) = rows.list(ledger, &path, &raw) else { return Vec::new() };
+    if !(1..=MOST).contains(&list.len()) {
+        ledger.note(
+            Problem::error(format!("`{path}` has {} tapers", list.len()))
+                .at(Some(raw.place), "this list")
+                .allowed(format!("1 to {MOST}"))
+                .help("a needle with more is better measured: diameters = [[\"0 mm\", \"2.52 mm\"], ...]"),
+        );
+        return Vec::new();
+    }
     let mut tapers: Vec<Taper> = Vec::with_capacity(list.len());
     for (i, item) in list.iter().enumerate() {
-        let item = needle.placed(item);
-        let path = format!("{path}[{i}]");
-        let DeValue::Table(table) = item.value else {
-            ledger.note(
-                Problem::error(format!("`{path}` has to be a taper"))
-                    .at(Some(item.place), kind(item.value))
-                    .help(SHAPE),
-            );
-            continue;
-        };
-        let mut inner = needle.inside(table, &path, item.place.clone());
+        let Some(mut inner) = rows.row(needle, ledger, &path, (i, item)) else { continue };
         let what = "where it starts, measured down from the top groove: starts = \"19.5 mm\"";
         let starts = inner.required(ledger, "starts", along, what);
         let angle = inner.required(ledger, "angle", angle, "its included angle: angle = \"1 deg\"");
