@@ -7,19 +7,20 @@
 //! Gas at rest: with one pressure everywhere the momentum fluxes `p A` on both faces and the wall's push
 //! `p_i (A_r - A_l)` cancel to round-off.
 //!
-//! At a step of area a face of its own stands between two cells ([`super::step`]); no slope reaches across it.
+//! A duct is a chain of blocks ([`super::block`]). At a plain joint each block sees the other's end cell as if it were its own; at a
+//! step of area a face of its own stands between them ([`super::step`]) and no slope reaches across it.
 //!
 //! Source: van Leer, SIAM J. Sci. Stat. Comput. 5 (1984) 1; Toro 2009, section 14.4 (from memory).
 
-use super::arrays::{Conserved, Geometry, Primitives};
+use super::block::{Block, MOST};
 use super::exchange::{EndFlux, Exchange};
 use super::grid::{self, GridError};
 use super::kernel;
-use super::owed_energy::OwedEnergy;
+use super::owed_energy;
 use super::step::Step;
 use super::trace::Trace;
 use crate::hardware::duct::Piece;
-use crate::laws::limiter::minmod;
+use crate::laws::limiter::{guest_difference, minmod};
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
 
@@ -49,23 +50,16 @@ pub struct Fallbacks {
 #[derive(Debug, Clone, PartialEq)]
 pub struct DuctCells {
     n: usize,
-    shape: Geometry,
     /// Middle of each cell [m from the start].
     middle: Vec<f64>,
-    steps: Vec<Step>,
-    /// Momentum, energy and energy per `xi` that each step gives to its far side beyond what it takes from the near
-    /// side.
-    step_gain: Vec<[f64; 3]>,
-    now: Primitives,
-    gamma: Vec<f64>,
-    slope: Primitives,
-    low: Primitives,
-    high: Primitives,
-    flux: Conserved,
-    new: Conserved,
-    speed: Vec<f64>,
-    first_order: Vec<f64>,
-    owed: OwedEnergy,
+    /// The cells.
+    blocks: Vec<Block>,
+    /// Between each block and the next: a step of area, or none where the cells go on.
+    joints: Vec<Option<Step>>,
+    /// Gas through the two ends in the last step [kg/s].
+    through: [f64; 2],
+    /// Steps since the offsets of the energy were renewed.
+    since_offsets: u32,
     counts: Fallbacks,
     fastest: f64,
     rate: f64,
@@ -90,34 +84,40 @@ impl DuctCells {
 
     fn of_grid(cut: grid::Grid, gas: &GasModel, p: f64, t: f64) -> Self {
         let n = cut.middle.len();
-        let rho = p / (gas.r(0.0, 0.0) * t);
-        let gamma = gas.gamma(t, 0.0, 0.0);
-        let mut now = Primitives::zeros(n);
-        now.rho.fill(rho);
-        now.p.fill(p);
-        let fastest = (gamma * p / rho).sqrt();
-        let gamma = vec![gamma; n];
-        let finest = cut.shape.per_length.iter().fold(0.0, |a: f64, b| a.max(*b));
-        Self {
+        let mut duct = Self {
             n,
-            shape: cut.shape,
             middle: cut.middle,
-            step_gain: vec![[0.0; 3]; cut.steps.len()],
-            steps: cut.steps,
-            owed: OwedEnergy::new(gas, &now, &gamma),
-            now,
-            gamma,
-            slope: Primitives::zeros(n),
-            low: Primitives::zeros(n),
-            high: Primitives::zeros(n),
-            flux: Conserved::zeros(n + 1),
-            new: Conserved::zeros(n),
-            speed: vec![0.0; n],
-            first_order: vec![0.0; n],
+            blocks: Vec::new(),
+            joints: Vec::new(),
+            through: [0.0; 2],
+            since_offsets: 0,
             counts: Fallbacks::default(),
-            fastest,
-            rate: fastest * finest,
+            fastest: 0.0,
+            rate: 0.0,
+        };
+        let mut first = 0;
+        let ends: Vec<usize> = cut.steps.iter().map(|s| s.face).chain([n]).collect();
+        let mut steps = cut.steps.into_iter();
+        for end in ends {
+            let step = steps.next();
+            let parts = (end - first).div_ceil(MOST);
+            for part in (1..=parts).rev() {
+                let cells = (end - first).div_ceil(part);
+                let mut faces = cut.shape.face_area[first..=first + cells].to_vec();
+                if let (1, Some(step), Some(last)) = (part, &step, faces.last_mut()) {
+                    *last = step.area.0;
+                }
+                duct.blocks.push(Block::new(&cut.shape, first, &faces));
+                if part > 1 {
+                    duct.joints.push(None);
+                }
+                first += cells;
+            }
+            duct.joints.extend(step.map(Some));
         }
+        let rho = p / (gas.r(0.0, 0.0) * t);
+        duct.fill(gas, |_| (rho, 0.0, p, Composition::default()));
+        duct
     }
 
     /// The same duct with smooth, adiabatic walls and without bends.
@@ -129,12 +129,14 @@ impl DuctCells {
     /// The same duct with wall friction and losses of bends, and with wall heat, only where wanted.
     #[must_use]
     pub fn with_walls(mut self, friction: bool, heat: bool) -> Self {
-        if !friction {
-            self.shape.drag.fill(0.0);
-            self.shape.loss.fill(0.0);
-        }
-        if !heat {
-            self.shape.heat.fill(0.0);
+        for b in &mut self.blocks {
+            if !friction {
+                b.shape.drag.fill(0.0);
+                b.shape.loss.fill(0.0);
+            }
+            if !heat {
+                b.shape.heat.fill(0.0);
+            }
         }
         self
     }
@@ -142,21 +144,15 @@ impl DuctCells {
     /// Sets every cell from a function of `x` [m] -> (density, velocity, pressure, composition).
     pub fn fill(&mut self, gas: &GasModel, state: impl Fn(f64) -> (f64, f64, f64, Composition)) {
         (self.fastest, self.rate) = (0.0, 0.0);
-        for i in 0..self.n {
-            let (rho, u, p, y) = state(self.middle[i]);
-            self.now.rho[i] = rho;
-            self.now.u[i] = u;
-            self.now.p[i] = p;
-            self.now.burnt[i] = y.burnt;
-            self.now.vapour[i] = y.vapour;
-            self.now.liquid[i] = y.liquid;
-            let t = p / (rho * gas.r(y.burnt, y.vapour));
-            self.gamma[i] = gas.gamma(t, y.burnt, y.vapour);
-            let speed = u.abs() + (self.gamma[i] * p / rho).sqrt();
-            self.fastest = self.fastest.max(speed);
-            self.rate = self.rate.max(speed * self.shape.per_length[i]);
+        for b in &mut self.blocks {
+            for i in 1..=b.n {
+                let (rho, u, p, y) = state(self.middle[b.first + i - 1]);
+                b.set(i, gas, (rho, u, p, y));
+                let speed = u.abs() + b.also.sound[i];
+                self.fastest = self.fastest.max(speed);
+                self.rate = self.rate.max(speed * b.shape.per_length[i]);
+            }
         }
-        self.owed = OwedEnergy::new(gas, &self.now, &self.gamma);
     }
 
     /// Number of cells [-].
@@ -165,10 +161,22 @@ impl DuctCells {
         self.n
     }
 
+    /// The block that holds cell `i`, and the cell's place in it.
+    fn at(&self, i: usize) -> (&Block, usize) {
+        let b = self.blocks.partition_point(|b| b.first <= i) - 1;
+        (&self.blocks[b], i - self.blocks[b].first + 1)
+    }
+
+    /// Every cell as its block and its place in it.
+    fn each(&self) -> impl Iterator<Item = (&Block, usize)> {
+        self.blocks.iter().flat_map(|b| (1..=b.n).map(move |i| (b, i)))
+    }
+
     /// Length of cell `i` [m].
     #[must_use]
     pub fn cell_length(&self, i: usize) -> f64 {
-        1.0 / self.shape.per_length[i]
+        let (b, i) = self.at(i);
+        1.0 / b.shape.per_length[i]
     }
 
     /// Middle of cell `i` [m from the start].
@@ -180,13 +188,14 @@ impl DuctCells {
     /// Volume of cell `i` [m3].
     #[must_use]
     pub fn volume(&self, i: usize) -> f64 {
-        1.0 / self.shape.per_volume[i]
+        let (b, i) = self.at(i);
+        1.0 / b.shape.per_volume[i]
     }
 
     /// Length of the duct [m].
     #[must_use]
     pub fn length(&self) -> f64 {
-        self.shape.per_length.iter().map(|x| 1.0 / x).sum()
+        self.each().map(|(b, i)| 1.0 / b.shape.per_length[i]).sum()
     }
 
     /// Fastest `|u| + c` in the duct [m/s].
@@ -204,43 +213,56 @@ impl DuctCells {
     /// Floors and fallbacks used so far.
     #[must_use]
     pub fn fallbacks(&self) -> Fallbacks {
-        Fallbacks { first_order: self.first_order.iter().sum::<f64>() as u64, ..self.counts }
+        self.counts
     }
 
     /// State of cell `i`: density [kg/m3], velocity [m/s], pressure [Pa].
     #[must_use]
     pub fn cell(&self, i: usize) -> (f64, f64, f64) {
-        (self.now.rho[i], self.now.u[i], self.now.p[i])
+        let (b, i) = self.at(i);
+        (b.now.rho[i], b.now.u[i], b.now.p[i])
     }
 
     /// Gas that went through face `k`, at the start of cell `k`, in the last step [kg/s].
     #[must_use]
     pub fn mass_flow(&self, k: usize) -> f64 {
-        self.flux.mass[k]
+        if k == 0 || k == self.n {
+            return self.through[usize::from(k > 0)];
+        }
+        let (b, i) = self.at(k);
+        b.flow.mass[i - 1]
     }
 
     /// Composition in cell `i`.
     #[must_use]
     pub fn composition(&self, i: usize) -> Composition {
-        Composition { burnt: self.now.burnt[i], vapour: self.now.vapour[i], liquid: self.now.liquid[i] }
+        let (b, i) = self.at(i);
+        b.now.composition(i)
+    }
+
+    /// The block at the start (`false`) or the far end (`true`), its cell there and the face beyond it.
+    fn end(&self, far: bool) -> (&Block, usize, usize) {
+        let b = &self.blocks[if far { self.blocks.len() - 1 } else { 0 }];
+        if far { (b, b.n, b.n) } else { (b, 1, 0) }
     }
 
     /// Area of the end at the start (`false`) or the far end (`true`) [m2].
     #[must_use]
     pub fn end_area(&self, far: bool) -> f64 {
-        if far { self.shape.face_area[self.n] } else { self.shape.face_area[0] }
+        let (b, _, face) = self.end(far);
+        b.shape.face_area[face]
     }
 
     /// Masses in the duct [kg]: all gas, burnt gas, vapour, liquid.
     #[must_use]
     pub fn store(&self) -> [f64; 4] {
         let mut sum = [0.0; 4];
-        for i in 0..self.n {
-            let m = self.now.rho[i] / self.shape.per_volume[i];
+        for (b, i) in self.each() {
+            let m = b.now.rho[i] / b.shape.per_volume[i];
             sum[0] += m;
-            sum[1] += m * self.now.burnt[i];
-            sum[2] += m * self.now.vapour[i];
-            sum[3] += m * self.now.liquid[i];
+            sum[1] += m * b.now.burnt[i];
+            sum[2] += m * b.now.vapour[i];
+            sum[3] += m * b.now.liquid[i];
         }
         sum
     }
@@ -248,18 +270,24 @@ impl DuctCells {
     /// Energy that the cells are owed [J], see [`super::owed_energy`]; together with [`Self::energy`] it is conserved.
     #[must_use]
     pub fn owed_energy(&self, gas: &GasModel) -> f64 {
-        let owed = self.owed.owed(gas, &self.now);
-        owed.iter().zip(&self.shape.per_volume).map(|(owed, v)| owed / v).sum()
+        let mut sum = 0.0;
+        for b in &self.blocks {
+            let mut present = b.clone();
+            kernel::renew_offsets(&mut present, gas);
+            sum += (1..=b.n).map(|i| present.owed[i] / b.shape.per_volume[i]).sum::<f64>();
+        }
+        sum
     }
 
     /// Sensible internal and kinetic energy in the duct [J].
     #[must_use]
     pub fn energy(&self, gas: &GasModel) -> f64 {
-        (0..self.n)
-            .map(|i| {
-                let (rho, u, b, v) = (self.now.rho[i], self.now.u[i], self.now.burnt[i], self.now.vapour[i]);
-                let t = self.now.p[i] / (rho * gas.r(b, v));
-                rho * (gas.internal_energy(t, b, v) + 0.5 * u * u) / self.shape.per_volume[i]
+        self.each()
+            .map(|(block, i)| {
+                let s = &block.now;
+                let (rho, u, b, v) = (s.rho[i], s.u[i], s.burnt[i], s.vapour[i]);
+                let t = s.p[i] / (rho * gas.r(b, v));
+                rho * (gas.internal_energy(t, b, v) + 0.5 * u * u) / block.shape.per_volume[i]
             })
             .sum()
     }
@@ -267,61 +295,43 @@ impl DuctCells {
     /// Half-time state at an end, velocity towards that end. Valid after [`Self::predict`].
     #[must_use]
     pub fn trace(&self, far: bool) -> Trace {
-        if far { self.high_side(self.n - 1, self.end_area(true)) } else { self.low_side(0, self.end_area(false)) }
-    }
-
-    /// Half-time state on the far side of cell `i`, velocity along +x.
-    fn high_side(&self, i: usize, area: f64) -> Trace {
-        Self::side(&self.high, self.gamma[i], i, 1.0, area)
-    }
-
-    /// Half-time state on the near side of cell `i`, velocity against +x.
-    fn low_side(&self, i: usize, area: f64) -> Trace {
-        Self::side(&self.low, self.gamma[i], i, -1.0, area)
-    }
-
-    fn side(side: &Primitives, gamma: f64, i: usize, sign: f64, area: f64) -> Trace {
-        Trace {
-            rho: side.rho[i],
-            u: sign * side.u[i],
-            p: side.p[i],
-            gamma,
-            composition: Composition { burnt: side.burnt[i], vapour: side.vapour[i], liquid: side.liquid[i] },
-            area,
-        }
+        let (b, i, _) = self.end(far);
+        b.trace(i, far)
     }
 
     /// Face states at half time from limited slopes and the primitive equations.
     pub fn predict(&mut self, dt: f64) {
-        let (now, d) = (&self.now, &mut self.slope);
-        for (q, d) in [(&now.rho, &mut d.rho), (&now.u, &mut d.u), (&now.p, &mut d.p)] {
-            kernel::slopes(q, d);
-            // No difference is taken across a step of area.
-            for step in &self.steps {
-                let k = step.face;
-                d[k - 1] = minmod(q[k - 1] - q[k - 2], q[k - 2] - q[k - 3]);
-                d[k] = minmod(q[k + 1] - q[k], q[k + 2] - q[k + 1]);
+        self.meet_guests();
+        for b in &mut self.blocks {
+            self.counts.first_order += kernel::predict(b, 0.5 * dt);
+        }
+        for j in 0..self.joints.len() {
+            if self.joints[j].is_none() {
+                let (near, far) = pair(&mut self.blocks, j);
+                far.high.copy(0, &near.high, near.n);
+                near.low.copy(near.n + 1, &far.low, 1);
             }
         }
-        for (q, d) in [(&now.burnt, &mut d.burnt), (&now.vapour, &mut d.vapour), (&now.liquid, &mut d.liquid)] {
-            kernel::share_slopes(q, d);
-            for step in &self.steps {
-                d[step.face - 1] = 0.0;
-                d[step.face] = 0.0;
-            }
-        }
-        kernel::half_step(
-            0.5 * dt,
-            &self.shape,
-            &self.gamma,
-            &self.now,
-            &self.slope,
-            (&mut self.low, &mut self.high),
-            &mut self.first_order,
-        );
     }
 
-    /// One step: inner fluxes, steps of area, the two ends, what circuits put in and take out at the two end cells,
+    /// What each block sees beyond its ends: the cells of the next one, or what makes the slope there one-sided.
+    fn meet_guests(&mut self) {
+        let last = self.blocks.len() - 1;
+        for k in 0..=last {
+            if k == 0 || self.joints[k - 1].is_some() {
+                self.blocks[k].one_sided(false);
+            }
+            if k == last || self.joints[k].is_some() {
+                self.blocks[k].one_sided(true);
+            } else {
+                let (near, far) = pair(&mut self.blocks, k);
+                near.see(near.n + 1, far, 1);
+                far.see(0, near, near.n);
+            }
+        }
+    }
+
+    /// One step: inner flows, steps of area, the two ends, what circuits put in and take out at the two end cells,
     /// walls.
     ///
     /// # Errors
@@ -333,60 +343,62 @@ impl DuctCells {
         ends: (EndFlux, EndFlux),
         exchange: (Exchange, Exchange),
     ) -> Result<(), Unphysical> {
-        kernel::inner_fluxes(&self.shape, &self.gamma, &self.low, &self.high, &mut self.flux);
+        for b in &mut self.blocks {
+            kernel::flows(b);
+        }
         self.solve_steps();
-        self.set_flux(0, ends.0);
-        self.set_flux(self.n, ends.1);
-        kernel::conserve(dt, &self.shape, &self.gamma, &self.now, (&self.low, &self.high), &self.flux, &mut self.new);
-        self.pass_steps(dt);
-        self.put(0, &exchange.0);
-        self.put(self.n - 1, &exchange.1);
-        self.settle(gas, dt, &exchange);
-        kernel::renew(gas, dt, &self.shape, &self.new, &mut self.now, (&mut self.gamma, &mut self.speed));
-        self.owed.follow(gas, &self.now, &self.gamma);
-        self.check()
+        self.set_end(gas, dt, false, &ends.0, &exchange.0);
+        self.set_end(gas, dt, true, &ends.1, &exchange.1);
+        let paid = owed_energy::share_paid(dt);
+        (self.fastest, self.rate) = (0.0, 0.0);
+        let mut sound = true;
+        for b in &mut self.blocks {
+            let f = kernel::renew(b, gas, dt, paid);
+            sound &= f.rate.is_finite() && f.speed.is_finite();
+            self.fastest = self.fastest.max(f.speed);
+            self.rate = self.rate.max(f.rate);
+        }
+        if !sound {
+            return Err(self.unphysical());
+        }
+        self.since_offsets += 1;
+        if self.since_offsets >= owed_energy::STEPS {
+            self.since_offsets = 0;
+            for b in &mut self.blocks {
+                kernel::renew_offsets(b, gas);
+            }
+        }
+        Ok(())
     }
 
-    /// Fluxes through the steps of area; the near side's stand in the array.
+    /// Flows through the steps of area.
     fn solve_steps(&mut self) {
-        for s in 0..self.steps.len() {
-            let (k, (before, behind)) = (self.steps[s].face, self.steps[s].area);
-            let (near, far) = (self.high_side(k - 1, before), self.low_side(k, behind));
-            let (left, right, flow) = self.steps[s].solve(near, far);
+        for (j, joint) in self.joints.iter_mut().enumerate() {
+            let Some(step) = joint else { continue };
+            let (near, far) = pair(&mut self.blocks, j);
+            let n = near.n;
+            let (left, right, flow) = step.solve(near.trace(n, true), far.trace(1, false));
             self.counts.clipped_steps += u64::from(flow.clipped);
             self.counts.evaluations += u64::from(flow.evaluations);
-            self.step_gain[s] = [
-                right.momentum - left.momentum,
-                right.energy_rest - left.energy_rest,
-                right.energy_per_xi - left.energy_per_xi,
-            ];
-            self.set_flux(k, left);
+            let gap =
+                owed_energy::parted((&near.also, near.offset[n], n, &left), (&far.also, far.offset[1], 1, &right));
+            let on = if left.mass >= 0.0 { gap } else { 0.0 };
+            near.set_flow(n, &left, (0.0, gap - on));
+            far.set_flow(0, &right, (on, 0.0));
         }
     }
 
-    /// What the far side of each step receives beyond the near side's flux: the push of the step's wall.
-    fn pass_steps(&mut self, dt: f64) {
-        for (step, [momentum, energy, per_xi]) in self.steps.iter().zip(&self.step_gain) {
-            let k = step.face;
-            let w = dt * self.shape.per_volume[k];
-            let xi = 1.0 / (self.gamma[k] - 1.0);
-            self.new.momentum[k] += w * momentum;
-            self.new.energy[k] += w * (energy + xi * per_xi);
-        }
-    }
-
-    /// The accounts of energy: what the cells count differently goes in, a share is paid out.
-    fn settle(&mut self, gas: &GasModel, dt: f64, exchange: &(Exchange, Exchange)) {
-        let v = &self.shape.per_volume;
-        self.owed.cross(&self.gamma, &self.flux);
-        for (step, [_, energy, per_xi]) in self.steps.iter().zip(&self.step_gain) {
-            self.owed.cross_step(step.face, self.flux.mass[step.face], *energy, *per_xi);
-        }
-        for (far, i, x) in [(false, 0, &exchange.0), (true, self.n - 1, &exchange.1)] {
-            self.owed.cross_end(gas, far, &self.gamma, &self.flux);
-            self.owed.put(gas, i, v[i], (x.gas_in, x.gas_in_rt, x.burnt_in, x.vapour_in));
-        }
-        self.owed.pay(dt, v, &mut self.new.energy);
+    /// Flow through an end, and with it what circuits put into the end cell and draw from it in the step.
+    fn set_end(&mut self, gas: &GasModel, dt: f64, far: bool, end: &EndFlux, x: &Exchange) {
+        self.through[usize::from(far)] = end.mass;
+        let k = if far { self.blocks.len() - 1 } else { 0 };
+        let b = &mut self.blocks[k];
+        let (i, face, sign) = if far { (b.n, b.n, -1.0) } else { (1, 0, 1.0) };
+        let beyond = sign * owed_energy::beyond(gas, &b.also, b.offset[i], i, end);
+        let put = owed_energy::put(gas, &b.also, b.offset[i], i, x);
+        let account = beyond + put / dt;
+        let flux = end.plus(sign / dt, &b.flow_of_exchange(i, x));
+        b.set_flow(face, &flux, if far { (0.0, account) } else { (account, 0.0) });
     }
 
     /// Adds `mass` [kg] of liquid evenly over the wall, to each cell by its wall's area. It takes no volume, brings no
@@ -396,51 +408,58 @@ impl DuctCells {
             return;
         }
         // Length times diameter, but for a factor.
-        let wall = |i: usize| (1.0 / (self.shape.per_length[i] * self.shape.per_volume[i])).sqrt();
-        let whole: f64 = (0..self.n).map(wall).sum();
-        for i in 0..self.n {
-            self.now.liquid[i] += mass * wall(i) / whole * self.shape.per_volume[i] / self.now.rho[i];
-        }
-    }
-
-    /// Adds what circuits put into cell `i` and takes what they draw from it.
-    fn put(&mut self, i: usize, x: &Exchange) {
-        let s = self.shape.per_volume[i];
-        let (rho, u, p) = (self.now.rho[i], self.now.u[i], self.now.p[i]);
-        let xi = 1.0 / (self.gamma[i] - 1.0);
-        let new = &mut self.new;
-        new.mass[i] += s * (x.gas_in - x.gas_out);
-        new.momentum[i] -= s * x.gas_out * u;
-        new.energy[i] += s * ((xi + 1.0) * x.gas_in_rt + x.heat);
-        new.energy[i] -= s * x.gas_out * ((xi + 1.0) * p / rho + 0.5 * u * u);
-        new.burnt[i] += s * (x.burnt_in - x.gas_out * self.now.burnt[i]);
-        new.vapour[i] += s * (x.vapour_in - x.gas_out * self.now.vapour[i]);
-        new.liquid[i] += s * (x.liquid_in - x.gas_out * self.now.liquid[i]);
-    }
-
-    /// Fastest wave, and whether every cell is physical.
-    fn check(&mut self) -> Result<(), Unphysical> {
-        let (mut fastest, mut rate) = (0.0, 0.0);
-        for (i, &s) in self.speed.iter().enumerate() {
-            // A negative or missing pressure or density makes the speed not a number.
-            if !(s.is_finite() && self.now.rho[i] > 0.0 && self.now.p[i] > 0.0) {
-                return Err(Unphysical { x: self.middle[i], rho: self.now.rho[i], p: self.now.p[i] });
+        let wall = |b: &Block, i: usize| (1.0 / (b.shape.per_length[i] * b.shape.per_volume[i])).sqrt();
+        let whole: f64 = self.each().map(|(b, i)| wall(b, i)).sum();
+        for b in &mut self.blocks {
+            for i in 1..=b.n {
+                b.now.liquid[i] += mass * wall(b, i) / whole * b.shape.per_volume[i] / b.now.rho[i];
             }
-            let r = s * self.shape.per_length[i];
-            fastest = if s > fastest { s } else { fastest };
-            rate = if r > rate { r } else { rate };
         }
-        (self.fastest, self.rate) = (fastest, rate);
-        Ok(())
     }
 
-    fn set_flux(&mut self, k: usize, end: EndFlux) {
-        self.flux.mass[k] = end.mass;
-        self.flux.momentum[k] = end.momentum;
-        self.flux.energy[k] = end.energy_rest;
-        self.flux.energy_per_xi[k] = end.energy_per_xi;
-        self.flux.burnt[k] = end.burnt;
-        self.flux.vapour[k] = end.vapour;
-        self.flux.liquid[k] = end.liquid;
+    /// The first cell that left physical bounds.
+    fn unphysical(&self) -> Unphysical {
+        let bad = |b: &Block, i: usize| {
+            let (rho, p) = (b.now.rho[i], b.now.p[i]);
+            !(rho > 0.0 && p > 0.0 && b.also.sound[i].is_finite() && b.now.u[i].is_finite())
+        };
+        let place = self.each().position(|(b, i)| bad(b, i)).unwrap_or(0);
+        let (b, i) = self.at(place);
+        Unphysical { x: self.middle[place], rho: b.now.rho[i], p: b.now.p[i] }
+    }
+}
+
+/// The blocks on both sides of joint `j`.
+fn pair(blocks: &mut [Block], j: usize) -> (&mut Block, &mut Block) {
+    let (near, far) = blocks.split_at_mut(j + 1);
+    (&mut near[j], &mut far[0])
+}
+
+impl Block {
+    /// Half-time state on one side of cell `i`, velocity towards that side.
+    fn trace(&self, i: usize, far: bool) -> Trace {
+        let (side, face) = if far { (&self.high, i) } else { (&self.low, i - 1) };
+        Trace {
+            rho: side.rho[i],
+            u: if far { side.u[i] } else { -side.u[i] },
+            p: side.p[i],
+            gamma: self.also.gamma[i],
+            composition: side.composition(i),
+            area: self.shape.face_area[face],
+        }
+    }
+
+    /// Sets the guest at an end so that the slope in the end cell is the smaller of the two one-sided ones, and flat for what is
+    /// carried: a slope that looks only inwards would let an empty end cell give away what it does not have.
+    fn one_sided(&mut self, far: bool) {
+        let (guest, [a, b, c]) = if far { (self.n + 1, [self.n, self.n - 1, self.n - 2]) } else { (0, [1, 2, 3]) };
+        let s = &mut self.now;
+        for q in [&mut s.rho, &mut s.u, &mut s.p] {
+            let (first, second) = (q[b] - q[a], q[c] - q[b]);
+            q[guest] = q[a] - guest_difference(minmod(first, second), first);
+        }
+        for y in [&mut s.burnt, &mut s.vapour, &mut s.liquid] {
+            y[guest] = y[a];
+        }
     }
 }

@@ -40,6 +40,20 @@ impl EndFlux {
         }
     }
 
+    /// This and `factor` times the `other`.
+    #[must_use]
+    pub fn plus(&self, factor: f64, other: &Self) -> Self {
+        Self {
+            mass: self.mass + factor * other.mass,
+            momentum: self.momentum + factor * other.momentum,
+            energy_rest: self.energy_rest + factor * other.energy_rest,
+            energy_per_xi: self.energy_per_xi + factor * other.energy_per_xi,
+            burnt: self.burnt + factor * other.burnt,
+            vapour: self.vapour + factor * other.vapour,
+            liquid: self.liquid + factor * other.liquid,
+        }
+    }
+
     /// Flux along +x through a duct's end, side `b` of a solved face, against a volume of gas `behind`, its side `a`; `far` tells the
     /// end where x is largest.
     #[must_use]

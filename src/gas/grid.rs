@@ -2,7 +2,6 @@
 
 use thiserror::Error;
 
-use super::arrays::Geometry;
 use super::step::Step;
 use crate::hardware::duct::{Duct, Piece};
 pub use crate::hardware::duct::{FEWEST_CELLS, FINEST, STEEPEST_TAPER};
@@ -70,6 +69,31 @@ impl GridError {
             ),
         }
     }
+}
+
+/// Shape of a duct in cells.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Geometry {
+    /// Area of each face [m2].
+    pub face_area: Vec<f64>,
+    /// Mean area of each cell [m2].
+    pub cell_area: Vec<f64>,
+    /// One over the volume of each cell [1/m3].
+    pub per_volume: Vec<f64>,
+    /// One over the length of each cell [1/m].
+    pub per_length: Vec<f64>,
+    /// Growth of area over each cell [m2].
+    pub rise: Vec<f64>,
+    /// Growth of area over each cell, over its mean area [-].
+    pub spread: Vec<f64>,
+    /// Temperature of the wall [K].
+    pub wall_temperature: Vec<f64>,
+    /// Wall friction: 1, or 0 where there is no wall [-].
+    pub drag: Vec<f64>,
+    /// Factor on the wall heat: 1 for a long straight pipe, 0 where there is no wall [-].
+    pub heat: Vec<f64>,
+    /// Loss coefficient of bends per length [1/m].
+    pub loss: Vec<f64>,
 }
 
 /// A duct cut into cells.

@@ -16,7 +16,7 @@
 //!
 //! Source of the double flux: Abgrall & Karni, J. Comput. Phys. 169 (2001) 594 (from memory).
 
-pub mod arrays;
+pub mod block;
 pub mod duct_cells;
 pub mod exchange;
 pub mod face;

@@ -9,8 +9,16 @@ pub struct FaceState {
     pub u: f64,
     /// Pressure [Pa].
     pub p: f64,
-    /// Ratio of specific heats on this side [-].
-    pub gamma: f64,
+    /// Speed of sound that bounds the waves on this side [m/s].
+    pub sound: f64,
+}
+
+impl FaceState {
+    /// A state of gas with the ratio of specific heats `gamma` [-].
+    #[must_use]
+    pub fn new(rho: f64, u: f64, p: f64, gamma: f64) -> Self {
+        Self { rho, u, p, sound: (gamma * p / rho).sqrt() }
+    }
 }
 
 /// Flux through a unit area.
@@ -30,7 +38,7 @@ pub struct Flux {
     pub energy_per_xi: f64,
 }
 
-/// HLLC flux with the wave-speed estimates of Davis, each side with its own `gamma`.
+/// HLLC flux with the wave-speed estimates of Davis, each side with its own speed of sound.
 ///
 /// With `S_K` the outer speeds and
 /// `S* = (p_R - p_L + rho_L u_L (S_L - u_L) - rho_R u_R (S_R - u_R)) / (rho_L (S_L - u_L) - rho_R (S_R - u_R))`,
@@ -42,30 +50,33 @@ pub struct Flux {
 #[inline(always)]
 #[must_use]
 pub fn hllc(l: FaceState, r: FaceState) -> Flux {
-    let c_l = (l.gamma * l.p / l.rho).sqrt();
-    let c_r = (r.gamma * r.p / r.rho).sqrt();
-    let a = l.u - c_l;
-    let b = r.u - c_r;
+    let a = l.u - l.sound;
+    let b = r.u - r.sound;
     let s_l = if a < b { a } else { b };
-    let a = l.u + c_l;
-    let b = r.u + c_r;
+    let a = l.u + l.sound;
+    let b = r.u + r.sound;
     let s_r = if a > b { a } else { b };
     let m_l = l.rho * (s_l - l.u);
     let m_r = r.rho * (s_r - r.u);
     let s_star = (r.p - l.p + l.u * m_l - r.u * m_r) / (m_l - m_r);
     let left = s_star >= 0.0;
-    let k = if left { l } else { r };
+    let rho = if left { l.rho } else { r.rho };
+    let u = if left { l.u } else { r.u };
+    let p = if left { l.p } else { r.p };
     let s_k = if left { s_l } else { s_r };
     // Outside the fan the star correction vanishes.
     let outer = if left { s_k >= 0.0 } else { s_k <= 0.0 };
-    let d = s_k - k.u;
-    let chi = d / (s_k - s_star);
+    let inverse = 1.0 / (s_k - s_star);
+    let chi = (s_k - u) * inverse;
     let s = if outer { 0.0 } else { s_k };
-    let kinetic = 0.5 * k.rho * k.u * k.u;
-    let mass = k.rho * k.u + s * (k.rho * chi - k.rho);
-    let momentum = k.rho * k.u * k.u + k.p + s * (k.rho * chi * s_star - k.rho * k.u);
-    let star_rest = chi * (kinetic + (s_star - k.u) * (k.rho * s_star + k.p / d));
-    let energy_rest = k.u * (kinetic + k.p) + s * (star_rest - kinetic);
-    let energy_per_xi = k.u * k.p + s * (chi * k.p - k.p);
+    let flow = rho * u;
+    let kinetic = 0.5 * flow * u;
+    let dense = rho * chi;
+    let mass = flow + s * (dense - rho);
+    let momentum = flow * u + p + s * (dense * s_star - flow);
+    // `chi (E/rho + (S* - u)(S* + p/(rho (S - u))))` with `chi/(S - u) = 1/(S - S*)`.
+    let star_rest = chi * kinetic + (s_star - u) * (dense * s_star + p * inverse);
+    let energy_rest = u * (kinetic + p) + s * (star_rest - kinetic);
+    let energy_per_xi = u * p + s * (chi * p - p);
     Flux { mass, momentum, energy_rest, energy_per_xi }
 }

@@ -155,7 +155,8 @@ fn vapour_polynomials(fuel: &FuelBlend) -> (Polynomial, Polynomial) {
 /// `t` held inside `T_RANGE`.
 #[inline]
 fn hold(t: f64) -> f64 {
-    t.max(T_RANGE.0).min(T_RANGE.1)
+    let t = if t > T_RANGE.0 { t } else { T_RANGE.0 };
+    if t < T_RANGE.1 { t } else { T_RANGE.1 }
 }
 
 impl GasModel {

@@ -10,13 +10,13 @@ use super::found;
 use super::rest::real_gas;
 
 fn face((rho, u, p): State, gamma: f64) -> FaceState {
-    FaceState { rho, u, p, gamma }
+    FaceState::new(rho, u, p, gamma)
 }
 
 /// Flux between an end cell and a gas `beyond` that never changes: waves leave. Valid after `predict`.
 fn open(duct: &DuctCells, far: bool, beyond: FaceState, y: Composition) -> EndFlux {
     let t = duct.trace(far);
-    let inside = FaceState { rho: t.rho, u: if far { t.u } else { -t.u }, p: t.p, gamma: t.gamma };
+    let inside = FaceState::new(t.rho, if far { t.u } else { -t.u }, t.p, t.gamma);
     let f = if far { hllc(inside, beyond) } else { hllc(beyond, inside) };
     let from_inside = (f.mass >= 0.0) == far;
     let carried = if from_inside { t.composition } else { y };

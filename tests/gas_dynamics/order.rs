@@ -20,10 +20,7 @@ const CELLS: [usize; 5] = [32, 64, 128, 256, 512];
 /// Flux through the joint of the ring. Valid after `predict`.
 fn joint(duct: &DuctCells) -> EndFlux {
     let (l, r) = (duct.trace(true), duct.trace(false));
-    let f = hllc(
-        FaceState { rho: l.rho, u: l.u, p: l.p, gamma: l.gamma },
-        FaceState { rho: r.rho, u: -r.u, p: r.p, gamma: r.gamma },
-    );
+    let f = hllc(FaceState::new(l.rho, l.u, l.p, l.gamma), FaceState::new(r.rho, -r.u, r.p, r.gamma));
     EndFlux {
         mass: f.mass,
         momentum: f.momentum,
