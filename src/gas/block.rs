@@ -12,9 +12,9 @@ use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
 
 /// Cells that the loops take at once.
-pub const LANES: usize = 4;
+pub const LANES: usize = 8;
 /// Most cells of a block.
-pub const MOST: usize = 259;
+pub const MOST: usize = 255;
 /// Size of the arrays: not a part of 4096 bytes, which would make loads wait for stores of another array.
 pub const SIZE: usize = 264;
 

@@ -24,7 +24,7 @@ macro_rules! neighbours {
 
 /// Half-time values on both sides of each cell, from limited slopes and half a step `half` [s] of the primitive equations.
 /// Returns how many cells took their mean because their half state would not have been positive.
-#[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn predict(block: &mut Block, half: f64) -> u64 {
     let m = whole(block.n);
     let Block { n, shape, now, also, low, high, .. } = block;
@@ -83,7 +83,7 @@ fn carried(before: f64, here: f64, behind: f64, moved: f64) -> (f64, f64) {
 }
 
 /// Flows through the faces 0 to `n`; those at the block's two ends from what its guests show.
-#[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn flows(block: &mut Block) {
     let m = whole(block.n + 1);
     let Block { shape, also, low, high, flow, offset, .. } = block;
@@ -145,7 +145,7 @@ pub struct Fastest {
 ///
 /// `drag = f |u|/(2D)`, implicit; heat with the conductance `gain = drag rho cp` (Reynolds' analogy), implicit in the gas's
 /// temperature: never past the wall's in one step. Both act on the state before the step's change.
-#[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn renew(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
     let m = whole(block.n);
     let gas = *gas;
@@ -201,7 +201,7 @@ pub fn renew(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
         let per_r = 1.0 / r_n;
         let rt = p_n * inverse;
         let t_n = rt * per_r;
-        let xi_n = gas.cp(t_n, y_b, y_v) * per_r - 1.0;
+        let xi_n = gas.cp_without_branch(t_n, y_b, y_v) * per_r - 1.0;
         let per_xi_n = 1.0 / xi_n;
         let gamma_n = 1.0 + per_xi_n;
         let sound_n = (gamma_n * rt).sqrt();
@@ -242,7 +242,7 @@ fn through(row: &Row, m: usize) -> (&[f64], &[f64]) {
 }
 
 /// Takes the `e0` of the new state; what a cell's energy changes by goes into its account.
-#[multiversion(targets("x86_64+avx2", "x86_64+sse4.2"))]
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn renew_offsets(block: &mut Block, gas: &GasModel) {
     let m = whole(block.n);
     let gas = *gas;
@@ -253,7 +253,7 @@ pub fn renew_offsets(block: &mut Block, gas: &GasModel) {
     for i in 0..m {
         // `cp = (xi + 1) R`, and `e - xi R T = h - (xi + 1) R T`.
         let cp = (xi[i] + 1.0) * r[i];
-        let e0 = gas.enthalpy_at(t[i], burnt[i], vapour[i], cp) - cp * t[i];
+        let e0 = gas.enthalpy_without_branch(t[i], burnt[i], vapour[i], cp) - cp * t[i];
         owed[i] += rho[i] * (offset[i] - e0);
         offset[i] = e0;
     }

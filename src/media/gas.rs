@@ -49,13 +49,13 @@ impl Polynomial {
         Self { cp, integral: std::array::from_fn(|i| cp[i] / (i + 1) as f64), constant }
     }
 
-    #[inline]
+    #[inline(always)]
     fn cp(&self, t: f64) -> f64 {
         let c = &self.cp;
         c[0] + t * (c[1] + t * (c[2] + t * (c[3] + t * c[4])))
     }
 
-    #[inline]
+    #[inline(always)]
     fn enthalpy(&self, t: f64) -> f64 {
         let c = &self.integral;
         self.constant + t * (c[0] + t * (c[1] + t * (c[2] + t * (c[3] + t * c[4]))))
@@ -80,12 +80,12 @@ struct Range {
 }
 
 impl Range {
-    #[inline]
+    #[inline(always)]
     fn cp(&self, t: f64, yb: f64, yv: f64) -> f64 {
         self.air.cp(t) + yb * self.burnt.cp(t) + yv * self.vapour.cp(t)
     }
 
-    #[inline]
+    #[inline(always)]
     fn enthalpy(&self, t: f64, yb: f64, yv: f64) -> f64 {
         self.air.enthalpy(t) + yb * self.burnt.enthalpy(t) + yv * self.vapour.enthalpy(t)
     }
@@ -153,7 +153,7 @@ fn vapour_polynomials(fuel: &FuelBlend) -> (Polynomial, Polynomial) {
 }
 
 /// `t` held inside `T_RANGE`.
-#[inline]
+#[inline(always)]
 fn hold(t: f64) -> f64 {
     let t = if t > T_RANGE.0 { t } else { T_RANGE.0 };
     if t < T_RANGE.1 { t } else { T_RANGE.1 }
@@ -222,12 +222,23 @@ impl GasModel {
     }
 
     /// Heat capacity at constant pressure [J/(kg K)] at `t` [K].
-    ///
-    /// Both ranges are evaluated and one result is chosen: without a branch or a look-up the compiler can take several
-    /// cells at once, in about half the time of choosing the coefficients first.
     #[must_use]
     #[inline]
     pub fn cp(&self, t: f64, yb: f64, yv: f64) -> f64 {
+        self.range(t).cp(hold(t), yb, yv)
+    }
+
+    /// The range that `t` [K] is in.
+    #[inline]
+    fn range(&self, t: f64) -> &Range {
+        if t < T_SPLIT { &self.low } else { &self.high }
+    }
+
+    /// As [`Self::cp`], the same bits, for a loop over cells: both ranges are evaluated and one result is chosen, so that without a
+    /// branch or a look-up the compiler can take several cells at once.
+    #[must_use]
+    #[inline(always)]
+    pub(crate) fn cp_without_branch(&self, t: f64, yb: f64, yv: f64) -> f64 {
         let held = hold(t);
         let (low, high) = (self.low.cp(held, yb, yv), self.high.cp(held, yb, yv));
         if t < T_SPLIT { low } else { high }
@@ -251,6 +262,13 @@ impl GasModel {
     /// The same where the heat capacity `cp` at `t` is known already, in half the time.
     #[inline]
     pub(crate) fn enthalpy_at(&self, t: f64, yb: f64, yv: f64, cp: f64) -> f64 {
+        let held = hold(t);
+        self.range(t).enthalpy(held, yb, yv) + cp * (t - held)
+    }
+
+    /// As [`Self::enthalpy_at`] for a loop over cells, see [`Self::cp_without_branch`].
+    #[inline(always)]
+    pub(crate) fn enthalpy_without_branch(&self, t: f64, yb: f64, yv: f64, cp: f64) -> f64 {
         let held = hold(t);
         let (low, high) = (self.low.enthalpy(held, yb, yv), self.high.enthalpy(held, yb, yv));
         let inside = if t < T_SPLIT { low } else { high };
