@@ -177,7 +177,7 @@ pub struct Map {
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
-    /// Courant number, from 0.05 to 1; a smaller one is slower [default: 0.8]
+    /// Courant number, from 0.05 to 1; a smaller one is slower [default: 0.9]
     #[arg(long, value_name = "N", value_parser = courant::courant, allow_hyphen_values = true)]
     pub courant: Option<f64>,
     /// Threads; the results do not depend on it [default: one per processor]
@@ -223,7 +223,7 @@ pub struct Cycle {
     /// Longest cell of the gas grid, as '5 mm'; a smaller one is slower
     #[arg(long, value_name = "LENGTH", value_parser = cell_size::cell_size, allow_hyphen_values = true)]
     pub cell_size: Option<f64>,
-    /// Courant number, from 0.05 to 1; a smaller one is slower [default: 0.8]
+    /// Courant number, from 0.05 to 1; a smaller one is slower [default: 0.9]
     #[arg(long, value_name = "N", value_parser = courant::courant, allow_hyphen_values = true)]
     pub courant: Option<f64>,
     /// Folder for the files [default: out/ and the set-up's name]

@@ -1,5 +1,6 @@
 //! Courant number of the gas solver, as an argument: `0.8`.
 
+use crate::rig::settings::USUAL_COURANT;
 use crate::units::{Dimension, parse};
 
 /// Smallest Courant number accepted [-]: below it a map takes hours and gains nothing.
@@ -18,7 +19,7 @@ pub fn courant(text: &str) -> Result<f64, String> {
     if number > LARGEST {
         Err(format!(
             "a Courant number above 1 is unstable: a wave would pass a whole cell in one step; it is from {SMALLEST} to \
-             {LARGEST}, 0.8 if you leave it out"
+             {LARGEST}, {USUAL_COURANT} if you leave it out"
         ))
     } else if number >= SMALLEST {
         Ok(number)

@@ -11,7 +11,7 @@ pub use crate::hardware::duct::{FEWEST_CELLS, FINEST, STEEPEST_TAPER};
 pub enum GridError {
     /// A part between two ends or steps is too short.
     #[error(
-        "`{part}` is {length_mm:.2} mm long, too short for {FEWEST_CELLS} cells of {cell_mm:.2} mm (which may become half as long there)"
+        "`{part}` is {length_mm:.2} mm long, too short for {FEWEST_CELLS} cells of {cell_mm:.2} mm (which may become {FINEST} times as long there)"
     )]
     TooFewCells {
         /// The pieces of the part.

@@ -12,12 +12,13 @@ pub const LEAST_STEP: f64 = 2e-3;
 /// nothing, and the taper is a step.
 pub const STEEPEST_TAPER: f64 = 2.0;
 
-/// Cell of the gas grid when nobody asks for another [m].
-pub const USUAL_CELL: f64 = 5e-3;
+/// Cell of the gas grid when nobody asks for another [m]: the longest with which the demo's map stays within 0.2 % of filling and 1.25 % of
+/// air-fuel ratio of one on cells of 2 mm.
+pub const USUAL_CELL: f64 = 6e-3;
 /// Fewest cells between two ends or steps of area: a limited slope looks at three.
 pub const FEWEST_CELLS: usize = 3;
 /// How much finer than wanted the cells of a short part may become, so that it has its fewest [-].
-pub const FINEST: f64 = 0.5;
+pub const FINEST: f64 = 0.4;
 
 /// Shortest part between two ends or steps of area [m] that can be cut into cells of about `cell_size` [m].
 #[must_use]

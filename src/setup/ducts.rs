@@ -6,7 +6,7 @@ use super::pipe;
 use crate::diagnostics::{Place, Problem};
 use crate::hardware::air_box::AirBox;
 use crate::hardware::carburettor::Carburettor;
-use crate::hardware::duct::{FEWEST_CELLS, Piece, STEEPEST_TAPER, shortest_part};
+use crate::hardware::duct::{FEWEST_CELLS, FINEST, Piece, STEEPEST_TAPER, shortest_part};
 use crate::hardware::engine::Engine;
 
 /// Parts with ducts, as far as they could be read.
@@ -193,7 +193,7 @@ fn too_short(ledger: &Ledger, runs: &[&[Shaped]], at: usize, cell_size: f64) -> 
         pipe::LENGTH.show(length),
         pipe::LENGTH.show(cell_size)
     ))
-    .allowed(format!("at least {}, as cells may become half as long there", pipe::LENGTH.show(least)))
+    .allowed(format!("at least {}, as cells may become {FINEST} times as long there", pipe::LENGTH.show(least)))
     .help(advice.join(", or "));
     let lengths = run.iter().filter_map(|s| Some((Some(s.length_place(ledger)?), "its length".to_string())));
     let before = run.first().filter(|_| at > 0).map(|s| (s.ends.0, "a step in front of it"));

@@ -39,11 +39,11 @@ fn says(error: &GridError, parts: &[&str]) {
 
 #[test]
 fn piece_too_short_for_its_cells_is_refused_by_name() {
-    // Three cells of at least half the size wanted: 7.5 mm.
+    // Three cells of at least 0.4 of the size wanted: 6 mm.
     let shortest = 1e3 * FEWEST_CELLS as f64 * FINEST * CELL;
     let error = refused(piece("spacer", shortest - 0.1, 50.0, 50.0));
     assert!(matches!(error, GridError::TooFewCells { .. }), "{error}");
-    says(&error, &["`spacer`", "7.40 mm", "3 cells of 5.00 mm", "at most 4.93 mm"]);
+    says(&error, &["`spacer`", "5.90 mm", "3 cells of 5.00 mm", "at most 4.91 mm"]);
     // The shortest that is allowed passes, and what the help says works.
     let duct =
         [piece("boot", 60.0, 40.0, 40.0), piece("spacer", shortest, 50.0, 50.0), piece("port", 80.0, 36.0, 36.0)];

@@ -41,7 +41,7 @@ fn default_cell_size_leaves_less_than_a_third_of_a_percent_of_filling_and_two_pe
             let [coarse, usual, fine] = grids.map(|g| g[i][k]);
             let (double, single) = (coarse / fine - 1.0, usual / fine - 1.0);
             found(
-                "demo at full throttle on cells of 10, 5 and 2.5 mm (exhaust three times as long)",
+                "demo at full throttle on cells of 12, 6 and 3 mm (exhaust five times as long)",
                 &format!(
                     "{what} at {rpm:.0} rpm: {coarse:.4} {usual:.4} {fine:.4}, {:+.2} % and {:+.2} % to the finest",
                     100.0 * double,

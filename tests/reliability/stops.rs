@@ -78,7 +78,7 @@ fn going_on_with_another_map_is_refused_and_says_what_differs() {
     let grid = ["--throttle", "1/4, 1/2, 1", "--rpm", "5500 to 7000 by 500"];
     let cases: [(&str, &[&str], &str, &str); 4] = [
         (&setup, &grid[..2], "24 mm", "the grid differs"),
-        (&setup, &grid, "10 mm", "were 24 mm and 0.8, now 10 mm and 0.8"),
+        (&setup, &grid, "10 mm", "were 24 mm and 0.9, now 10 mm and 0.9"),
         (&other, &grid, "24 mm", "the set-up differs at `machine"),
         (&setup, &["--throttle", "1/4, 1/2, 1", "--rpm", "5500 to 6400 by 300"], "24 mm", "the grid differs"),
     ];
