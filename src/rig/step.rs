@@ -55,7 +55,7 @@ fn valve_area(valve: &PoppetValve, phase: f64, discharge: impl Fn(f64) -> f64) -
         return 0.0;
     }
     let curtain = PI * valve.head_diameter * lift;
-    let port = valve.geometric_area(f64::MAX);
+    let port = valve.port_area();
     let one = (discharge(lift / valve.head_diameter) * curtain).min(port);
     f64::from(valve.count) * valve.flow_factor * one
 }
