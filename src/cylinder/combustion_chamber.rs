@@ -207,8 +207,8 @@ impl Cylinder {
     }
 }
 
-/// Where temperature [K] and pressure [Pa] are expected after `now`, from one step and two steps `before`: their parabola is drawn on,
-/// unless it leads far.
+/// Where temperature [K] and pressure [Pa] are expected after `now`, from one step and two steps `before`: their
+/// parabola is drawn on, unless it leads far.
 fn drawn_on(now: (f64, f64), before: [(f64, f64); 2]) -> (f64, f64) {
     let next = |a: f64, b: f64, c: f64| {
         let x = 3.0 * (a - b) + c;

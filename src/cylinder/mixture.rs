@@ -1,7 +1,8 @@
 //! Temperature and pressure of the charge from its energy and volume.
 //!
-//! The charge is burnt gas in equilibrium, with the excess air that belongs to it, and what has not burnt, all at one temperature:
-//! `U = m_b u_b(T, p, lambda) + m_rest u(T)`, `p V = (m_b R_b + m_rest R) T`. Where gas does not dissociate it is all of one kind.
+//! The charge is burnt gas in equilibrium, with the excess air that belongs to it, and what has not burnt, all at one
+//! temperature: `U = m_b u_b(T, p, lambda) + m_rest u(T)`, `p V = (m_b R_b + m_rest R) T`. Where gas does not
+//! dissociate it is all of one kind.
 
 use super::charge::Charge;
 use crate::media::burnt_gas::{BurntGas, BurntState};
@@ -11,8 +12,8 @@ use crate::media::gas::{GasModel, T_BOUNDS};
 const TOLERANCE: f64 = 1e-9;
 /// Bound on those steps; a bisection of `T_BOUNDS` to the tolerance needs 43.
 const MOST_STEPS: u32 = 60;
-/// Steps of temperature [K] and of pressure, over itself [-], with which the joint search has converged: Newton's method leaves
-/// `cv'/(2 cv)` times the square, with `cv'/cv` below 1e-3 per kelvin a part in 1e12.
+/// Steps of temperature [K] and of pressure, over itself [-], with which the joint search has converged: Newton's
+/// method leaves `cv'/(2 cv)` times the square, with `cv'/cv` below 1e-3 per kelvin a part in 1e12.
 const JOINT_TOLERANCE: (f64, f64) = (1e-3, 1e-5);
 /// Most steps of the joint search; two are usual.
 const MOST_JOINT_STEPS: u32 = 8;
@@ -36,8 +37,8 @@ pub struct Mixture<'a> {
     volume: f64,
 }
 
-/// A piston's step: the energy of the charge before the work [J], the pressure that the step begins with [Pa], the growth of the
-/// volume [m3].
+/// A piston's step: the energy of the charge before the work [J], the pressure that the step begins with [Pa], the
+/// growth of the volume [m3].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Expansion {
     /// Energy before the work [J].
@@ -106,7 +107,8 @@ impl<'a> Mixture<'a> {
         self.at(t, p).mr * t / self.volume
     }
 
-    /// Temperature [K] and pressure [Pa] after a step `x` of the piston to this volume, sought from `guess`: Newton's method for both at once,
+    /// Temperature [K] and pressure [Pa] after a step `x` of the piston to this volume, sought from `guess`: Newton's
+    /// method for both at once,
     ///
     /// `U(T, p) + W(p) = E`, `m R(T, p) T / V = p`,
     ///

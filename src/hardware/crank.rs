@@ -134,8 +134,9 @@ pub struct CrankMotion {
 
 impl CrankMotion {
     /// Piston travel from its highest position [m] at crank angle `theta` [rad]:
-    /// `sqrt((l + a)^2 - d^2) - a cos b - sqrt(l^2 - (a sin b + d)^2)`, where `b = theta - asin(d / (l + a))` is the crank's angle from
-    /// the line of the cylinder; without offset the usual `a (1 - cos t) + l - sqrt(l^2 - a^2 sin^2 t)`.
+    /// `sqrt((l + a)^2 - d^2) - a cos b - sqrt(l^2 - (a sin b + d)^2)`, where `b = theta - asin(d / (l + a))` is the
+    /// crank's angle from the line of the cylinder; without offset the usual
+    /// `a (1 - cos t) + l - sqrt(l^2 - a^2 sin^2 t)`.
     ///
     /// Source: slider-crank kinematics, exact; held at nothing where round-off would leave less. Needs `|d| < l - a`.
     #[must_use]
@@ -153,7 +154,8 @@ impl CrankMotion {
         self.clearance_volume + self.piston_area * travel
     }
 
-    /// Area of the walls that the gas touches [m2] at a piston travel of `travel` [m]: flat head, flat piston and the uncovered liner.
+    /// Area of the walls that the gas touches [m2] at a piston travel of `travel` [m]: flat head, flat piston and the
+    /// uncovered liner.
     #[must_use]
     pub fn wall_area(&self, travel: f64) -> f64 {
         2.0 * self.piston_area + self.girth * (self.clearance_height + travel)
