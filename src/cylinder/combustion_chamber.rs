@@ -7,14 +7,15 @@
 
 use super::burn::Burn;
 use super::charge::{Charge, ValveFlow};
-use super::mixture::Mixture;
-use crate::hardware::crank::Crank;
+use super::mixture::{Expansion, Mixture};
+use crate::hardware::crank::{Crank, CrankMotion};
 use crate::hardware::engine::{Engine, Walls};
 use crate::laws::heat_transfer::{self, Reference};
 use crate::media::blend::Blend;
 use crate::media::burnt_gas::BurntGas;
 use crate::media::fuel::Fuel;
 use crate::media::gas::GasModel;
+use crate::numeric::power::power;
 
 /// Time in which liquid fuel in the cylinder evaporates by a factor e [s]. Common practice, no source: drops of 20 to 40 um
 /// live 8 to 38 ms in cool air and far shorter in a charge heated by walls, residual gas and compression. Alcohols slow
@@ -22,10 +23,6 @@ use crate::media::gas::GasModel;
 pub const EVAPORATION_TIME: f64 = 3e-3;
 /// Polytropic exponent of the motored pressure in the heat-transfer law [-]. Common practice.
 const MOTORED_EXPONENT: f64 = 1.3;
-/// Most repeats of the implicit work; each gains three digits.
-const WORK_REPEATS: usize = 4;
-/// Relative change of pressure after which another repeat changes the work by less than a part in 1e12 [-].
-const WORK_TOLERANCE: f64 = 1e-9;
 
 /// Energy and mass that the cylinder booked since the books were opened.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -50,10 +47,12 @@ pub struct CylinderBooks {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cylinder {
     crank: Crank,
+    motion: CrankMotion,
     walls: Walls,
     fuel_latent: f64,
     fuel_heating: f64,
-    fuel_temperature: f64,
+    /// Enthalpy of the liquid as the vapour counts it [J/kg].
+    liquid_enthalpy: f64,
     fuel_blend: Blend,
     /// What is in it.
     pub charge: Charge,
@@ -69,8 +68,8 @@ pub struct Cylinder {
     /// Highest pressure since it was last reset [Pa].
     pub peak_pressure: f64,
     reference: Reference,
-    /// Pressure a step ago [Pa]: where the search for the next one starts from.
-    pressure_before: f64,
+    /// Temperature [K] and pressure [Pa] a step and two steps ago: the search for the next ones draws them on.
+    before: [(f64, f64); 2],
 }
 
 impl Cylinder {
@@ -81,10 +80,11 @@ impl Cylinder {
         let volume = crank.volume(theta);
         Self {
             crank,
+            motion: crank.motion(),
             walls: engine.walls,
             fuel_latent: fuel.latent_heat,
             fuel_heating: fuel.heating_value,
-            fuel_temperature: fuel.temperature,
+            liquid_enthalpy: gas.enthalpy(fuel.temperature, 0.0, 1.0) - fuel.latent_heat,
             fuel_blend: fuel.blend,
             charge: Charge::of_air(gas, p, t, volume),
             burn: Burn::none(),
@@ -93,7 +93,7 @@ impl Cylinder {
             books: CylinderBooks::default(),
             volume,
             peak_pressure: p,
-            pressure_before: p,
+            before: [(t, p); 2],
             reference: Reference { swept: crank.swept_volume(), volume, pressure: p, temperature: t },
         }
     }
@@ -139,7 +139,7 @@ impl Cylinder {
         let evaporated = c.liquid * (eager / (eager + EVAPORATION_TIME));
         c.liquid -= evaporated;
         c.vapour += evaporated;
-        let taken = evaporated * (gas.enthalpy(self.fuel_temperature, 0.0, 1.0) - self.fuel_latent);
+        let taken = evaporated * self.liquid_enthalpy;
         energy += taken;
         self.books.evaporation += taken;
         // Burning turns air and fuel into burnt gas.
@@ -159,18 +159,19 @@ impl Cylinder {
             self.books.fuel_burnt += fuel;
             self.books.air_burnt += air;
         }
+        let travel = self.motion.travel(theta);
         if self.walls.heat_factor > 0.0 {
-            let heat = self.walls.heat_factor * self.wall_heat(theta, rpm, valves_shut) * dt;
+            let heat = self.walls.heat_factor * self.wall_heat(theta, travel, rpm, valves_shut) * dt;
             energy += heat;
             self.books.wall_heat += heat;
         }
-        self.expand(gas, theta, energy, p_old);
+        self.expand(gas, travel, energy, p_old);
     }
 
-    /// Heat flow from the walls into the gas [W].
-    fn wall_heat(&self, theta: f64, rpm: f64, valves_shut: bool) -> f64 {
+    /// Heat flow from the walls into the gas [W], the piston `travel` [m] from its top.
+    fn wall_heat(&self, theta: f64, travel: f64, rpm: f64, valves_shut: bool) -> f64 {
         let c = &self.charge;
-        let sp = self.crank.mean_piston_speed(rpm);
+        let sp = self.motion.mean_piston_speed(rpm);
         let burning = valves_shut && self.burn.under_way(theta);
         let (c1, c2) = if valves_shut {
             (heat_transfer::C1_CLOSED, if burning { heat_transfer::C2_BURNING } else { 0.0 })
@@ -178,49 +179,25 @@ impl Cylinder {
             (heat_transfer::C1_GAS_EXCHANGE, 0.0)
         };
         let pm = if burning {
-            self.reference.pressure * libm::pow(self.reference.volume / self.volume, MOTORED_EXPONENT)
+            self.reference.pressure * power(self.reference.volume / self.volume, MOTORED_EXPONENT)
         } else {
             c.pressure
         };
         let w = heat_transfer::gas_velocity(c1, sp, c2, &self.reference, c.pressure, pm);
         let h = heat_transfer::coefficient(self.crank.bore, c.pressure, c.temperature, w);
-        h * self.crank.wall_area(theta) * (self.walls.temperature - c.temperature)
+        h * self.motion.wall_area(travel) * (self.walls.temperature - c.temperature)
     }
 
-    /// Moves the piston: `U' = U - (p + p')/2 (V' - V)` with `p'` from `U'`.
-    fn expand(&mut self, gas: &GasModel, theta: f64, energy: f64, p_old: f64) {
-        let volume = self.crank.volume(theta);
-        let dv = volume - self.volume;
+    /// Moves the piston by `travel` [m] from its top: `U' = U - (p + p')/2 (V' - V)` with `p'` from `U'`.
+    fn expand(&mut self, gas: &GasModel, travel: f64, energy: f64, p_old: f64) {
+        let volume = self.motion.volume(travel);
+        let x = Expansion { energy, pressure: p_old, growth: volume - self.volume };
         let c = &mut self.charge;
-        // The last step's ratio of pressures is drawn on.
-        let mut p = p_old * (p_old / self.pressure_before);
-        self.pressure_before = p_old;
-        let mut t = c.temperature;
-        let mut work = 0.0;
-        if gas.dissociates() && c.burnt > 0.0 {
-            let mixture = Mixture::new(gas, &self.burnt_gas, c, self.excess, volume);
-            for _ in 0..WORK_REPEATS {
-                work = 0.5 * (p_old + p) * dv;
-                t = mixture.temperature(energy - work, p, t);
-                let next = mixture.pressure(t, p);
-                let before = std::mem::replace(&mut p, next);
-                if (p - before).abs() <= WORK_TOLERANCE * p {
-                    break;
-                }
-            }
-        } else {
-            let m = c.gas();
-            let (yb, yv) = (c.burnt / m, c.vapour / m);
-            let r = gas.r(yb, yv);
-            for _ in 0..WORK_REPEATS {
-                work = 0.5 * (p_old + p) * dv;
-                t = gas.temperature_from_internal_energy((energy - work) / m, yb, yv, t);
-                let before = std::mem::replace(&mut p, m * r * t / volume);
-                if (p - before).abs() <= WORK_TOLERANCE * p {
-                    break;
-                }
-            }
-        }
+        let now = (c.temperature, p_old);
+        let mixture = Mixture::new(gas, &self.burnt_gas, c, self.excess, volume);
+        let (t, p) = mixture.after(&x, drawn_on(now, self.before));
+        self.before = [now, self.before[0]];
+        let work = x.work(p);
         c.energy = energy - work;
         c.temperature = t;
         c.pressure = p;
@@ -228,4 +205,15 @@ impl Cylinder {
         self.books.work += work;
         self.peak_pressure = self.peak_pressure.max(p);
     }
+}
+
+/// Where temperature [K] and pressure [Pa] are expected after `now`, from one step and two steps `before`: their
+/// parabola is drawn on, unless it leads far.
+fn drawn_on(now: (f64, f64), before: [(f64, f64); 2]) -> (f64, f64) {
+    let next = |a: f64, b: f64, c: f64| {
+        let x = 3.0 * (a - b) + c;
+        if x > 0.5 * a && x < 2.0 * a { x } else { a }
+    };
+    let [(t1, p1), (t2, p2)] = before;
+    (next(now.0, t1, t2), next(now.1, p1, p2))
 }

@@ -13,6 +13,10 @@ use super::trace::Vessel;
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
 
+/// Last step of Newton's method for the temperature [K]: it leaves `cp'/(2 cv)` times the square, a part in 1e11 of it
+/// at most.
+const LAST_STEP: f64 = 3e-3;
+
 /// Gas that enters in one step; negative when it leaves.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Inflow {
@@ -94,9 +98,14 @@ impl Plenum {
     /// positive. For steps that change little in length.
     #[must_use]
     pub fn vessel_at_half_time(&self, gas: &GasModel) -> Vessel {
-        let v = self.vessel(gas);
+        self.half_a_step_ahead(&self.vessel(gas))
+    }
+
+    /// The same from its [`Self::vessel`].
+    #[must_use]
+    pub fn half_a_step_ahead(&self, v: &Vessel) -> Vessel {
         let (p, rho) = self.before;
-        Vessel { p: v.p * (v.p / p).sqrt(), rho: v.rho * (v.rho / rho).sqrt(), ..v }
+        Vessel { p: v.p * (v.p / p).sqrt(), rho: v.rho * (v.rho / rho).sqrt(), ..*v }
     }
 
     /// Enthalpy of its gas [J/kg].
@@ -124,7 +133,7 @@ impl Plenum {
 
     /// Takes up what enters and leaves in one step.
     pub fn step(&mut self, gas: &GasModel, flows: &[Inflow]) {
-        self.before = (self.pressure, self.gas / self.volume);
+        let (p, rho) = std::mem::replace(&mut self.before, (self.pressure, self.gas / self.volume));
         for f in flows {
             self.gas += f.mass;
             self.burnt += f.mass * f.composition.burnt;
@@ -133,8 +142,26 @@ impl Plenum {
             self.energy += f.mass * f.total_enthalpy;
         }
         let y = self.composition();
-        let u = self.energy / self.gas;
-        self.temperature = gas.temperature_from_internal_energy(u, y.burnt, y.vapour, self.temperature);
-        self.pressure = self.gas * gas.r(y.burnt, y.vapour) * self.temperature / self.volume;
+        let (u, r) = (self.energy / self.gas, gas.r(y.burnt, y.vapour));
+        // The last step's change is drawn on.
+        let guess = 2.0 * self.temperature - p / (rho * r);
+        self.temperature = temperature(gas, u, (y.burnt, y.vapour, r), guess);
+        self.pressure = self.gas * r * self.temperature / self.volume;
     }
+}
+
+/// Temperature [K] of the internal energy `u` [J/kg], near `guess` [K], of a gas of these shares of burnt gas and
+/// vapour [-] and this gas constant: one or two steps of Newton's method for what a volume changes in a step, or the
+/// search that is safe.
+fn temperature(gas: &GasModel, u: f64, (burnt, vapour, r): (f64, f64, f64), guess: f64) -> f64 {
+    let mut t = guess;
+    for _ in 0..2 {
+        let cp = gas.cp(t, burnt, vapour);
+        let step = (u + r * t - gas.enthalpy_at(t, burnt, vapour, cp)) / (cp - r);
+        t += step;
+        if step.abs() < LAST_STEP {
+            return t;
+        }
+    }
+    gas.temperature_from_internal_energy(u, burnt, vapour, guess)
 }

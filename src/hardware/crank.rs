@@ -61,27 +61,36 @@ impl Crank {
         self.swept_volume() / (self.compression_ratio - 1.0)
     }
 
-    /// Piston travel from its highest position [m] at crank angle `theta` [rad]:
-    /// `sqrt((l + a)^2 - d^2) - a cos b - sqrt(l^2 - (a sin b + d)^2)`, where `b = theta - asin(d / (l + a))` is the crank's angle from
-    /// the line of the cylinder; without offset the usual `a (1 - cos t) + l - sqrt(l^2 - a^2 sin^2 t)`.
-    ///
-    /// Source: slider-crank kinematics, exact; held at nothing where round-off would leave less. Needs `|d| < l - a`.
+    /// What its motion takes, computed once.
+    #[must_use]
+    pub fn motion(&self) -> CrankMotion {
+        let (throw, rod, top, _) = self.linkage();
+        CrankMotion {
+            throw,
+            rod,
+            top,
+            pin_offset: self.pin_offset,
+            sin_0: self.pin_offset / (rod + throw),
+            cos_0: (rod + throw + top) / (rod + throw),
+            piston_stroke: self.piston_stroke(),
+            piston_area: self.piston_area(),
+            clearance_volume: self.clearance_volume(),
+            clearance_height: self.clearance_height(),
+            girth: PI * self.bore,
+        }
+    }
+
+    /// Piston travel from its highest position [m] at crank angle `theta` [rad], see [`CrankMotion::travel`].
     #[must_use]
     pub fn travel(&self, theta: f64) -> f64 {
-        let (a, l, top, _) = self.linkage();
-        let d = self.pin_offset;
-        // Sine and cosine of the angle that the crank stands before the cylinder's line at the piston's top centre.
-        let (sin_0, cos_0) = (d / (l + a), (l + a + top) / (l + a));
-        let (sin_t, cos_t) = (libm::sin(theta), libm::cos(theta));
-        let (sin_b, cos_b) = (sin_t * cos_0 - cos_t * sin_0, cos_t * cos_0 + sin_t * sin_0);
-        let s = a * sin_b + d;
-        (a * (1.0 - cos_b) + l - (l * l - s * s).sqrt() + top).max(0.0)
+        self.motion().travel(theta)
     }
 
     /// Cylinder volume [m3] at crank angle `theta` [rad].
     #[must_use]
     pub fn volume(&self, theta: f64) -> f64 {
-        self.clearance_volume() + self.piston_area() * self.travel(theta)
+        let m = self.motion();
+        m.volume(m.travel(theta))
     }
 
     /// Height of the clearance volume over a flat piston under a flat head [m].
@@ -93,12 +102,68 @@ impl Crank {
     /// Area of the walls that the gas touches [m2]: flat head, flat piston and the uncovered liner.
     #[must_use]
     pub fn wall_area(&self, theta: f64) -> f64 {
-        2.0 * self.piston_area() + PI * self.bore * (self.clearance_height() + self.travel(theta))
+        let m = self.motion();
+        m.wall_area(m.travel(theta))
     }
 
     /// Mean piston speed [m/s]: `2 S n`.
     #[must_use]
     pub fn mean_piston_speed(&self, rpm: f64) -> f64 {
-        2.0 * self.piston_stroke() * rpm / 60.0
+        self.motion().mean_piston_speed(rpm)
+    }
+}
+
+/// A crank and slider with what its motion takes computed once: for use in every step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CrankMotion {
+    throw: f64,
+    rod: f64,
+    /// How much lower than throw and rod in one line the pin stands at its highest position, negative [m].
+    top: f64,
+    pin_offset: f64,
+    /// Sine and cosine of the angle that the crank stands before the cylinder's line at the piston's top centre.
+    sin_0: f64,
+    cos_0: f64,
+    piston_stroke: f64,
+    piston_area: f64,
+    clearance_volume: f64,
+    clearance_height: f64,
+    /// Circumference of the bore [m].
+    girth: f64,
+}
+
+impl CrankMotion {
+    /// Piston travel from its highest position [m] at crank angle `theta` [rad]:
+    /// `sqrt((l + a)^2 - d^2) - a cos b - sqrt(l^2 - (a sin b + d)^2)`, where `b = theta - asin(d / (l + a))` is the
+    /// crank's angle from the line of the cylinder; without offset the usual
+    /// `a (1 - cos t) + l - sqrt(l^2 - a^2 sin^2 t)`.
+    ///
+    /// Source: slider-crank kinematics, exact; held at nothing where round-off would leave less. Needs `|d| < l - a`.
+    #[must_use]
+    pub fn travel(&self, theta: f64) -> f64 {
+        let (a, l) = (self.throw, self.rod);
+        let (sin_t, cos_t) = libm::sincos(theta);
+        let (sin_b, cos_b) = (sin_t * self.cos_0 - cos_t * self.sin_0, cos_t * self.cos_0 + sin_t * self.sin_0);
+        let s = a * sin_b + self.pin_offset;
+        (a * (1.0 - cos_b) + l - (l * l - s * s).sqrt() + self.top).max(0.0)
+    }
+
+    /// Cylinder volume [m3] at a piston travel of `travel` [m].
+    #[must_use]
+    pub fn volume(&self, travel: f64) -> f64 {
+        self.clearance_volume + self.piston_area * travel
+    }
+
+    /// Area of the walls that the gas touches [m2] at a piston travel of `travel` [m]: flat head, flat piston and the
+    /// uncovered liner.
+    #[must_use]
+    pub fn wall_area(&self, travel: f64) -> f64 {
+        2.0 * self.piston_area + self.girth * (self.clearance_height + travel)
+    }
+
+    /// Mean piston speed [m/s]: `2 S n`.
+    #[must_use]
+    pub fn mean_piston_speed(&self, rpm: f64) -> f64 {
+        2.0 * self.piston_stroke * rpm / 60.0
     }
 }

@@ -64,7 +64,10 @@ impl LiftProfile {
     pub fn lift(&self, theta: f64) -> f64 {
         match self {
             Self::Polynomial { max_lift, centre, half_duration } => {
-                let mut d = (theta - centre) % CYCLE;
+                let mut d = theta - centre;
+                if d.abs() >= CYCLE {
+                    d %= CYCLE;
+                }
                 if d > 0.5 * CYCLE {
                     d -= CYCLE;
                 }
@@ -79,7 +82,8 @@ impl LiftProfile {
                 max_lift * q * q
             }
             Self::Points(t) => {
-                let since = (theta - t.opens).rem_euclid(CYCLE);
+                let since = theta - t.opens;
+                let since = if (0.0..CYCLE).contains(&since) { since } else { since.rem_euclid(CYCLE) };
                 if since >= t.closes - t.opens { 0.0 } else { t.table.value(t.opens + since) }
             }
         }
@@ -135,6 +139,17 @@ pub struct PoppetValve {
 }
 
 impl PoppetValve {
+    /// Area of the port beside the stem of **one** valve [m2]: the geometric area at large lift.
+    #[must_use]
+    pub fn port_area(&self) -> f64 {
+        0.25 * std::f64::consts::PI * self.port_square()
+    }
+
+    /// Diameter of the port squared less that of the stem [m2].
+    fn port_square(&self) -> f64 {
+        self.port_diameter * self.port_diameter - self.stem_diameter * self.stem_diameter
+    }
+
     /// Geometric minimum area of **one** valve at `lift` [m] -> [m2].
     ///
     /// With seat width `w`, seat angle `b`, head `Dv`, stem `Ds`, port `Dp`, `Dm = Dv - w`:
@@ -154,7 +169,7 @@ impl PoppetValve {
         let (sin_b, cos_b) = (libm::sin(b), libm::cos(b));
         let tan_b = sin_b / cos_b;
         let mean_diameter = self.head_diameter - w;
-        let port = self.port_diameter * self.port_diameter - self.stem_diameter * self.stem_diameter;
+        let port = self.port_square();
         let q = port / (4.0 * mean_diameter);
         let third = (q * q - w * w).max(0.0).sqrt() + w * tan_b;
         if lift < w / (sin_b * cos_b) {
@@ -163,7 +178,7 @@ impl PoppetValve {
             let g = lift - w * tan_b;
             PI * mean_diameter * (g * g + w * w).sqrt()
         } else {
-            0.25 * PI * port
+            self.port_area()
         }
     }
 }

@@ -13,8 +13,8 @@ pub const GAP_LOWEST: f64 = 2.0e-6;
 const BLASIUS: f64 = 0.316;
 /// Bound on Newton's steps of `flow`, which fall monotonically from an upper bound of the root.
 const MAX_STEPS: u32 = 60;
-/// Relative step at which `flow` has converged [-].
-const STEP_TOLERANCE: f64 = 1.0e-13;
+/// Relative step at which `flow` has converged [-]: it leaves about its square.
+const STEP_TOLERANCE: f64 = 1.0e-7;
 
 /// Pressure loss against volume flow of a ring gap and one fluid.
 ///
@@ -87,31 +87,38 @@ impl AnnulusLaw {
     #[must_use]
     #[inline]
     pub fn pressure_loss(&self, q: f64) -> f64 {
-        let a = q.abs();
-        let bridge = (1.0 + self.turbulent * a * a * a).sqrt().sqrt();
-        q * (self.inertial * a + self.laminar * bridge)
+        self.loss_and_slope(q).0
     }
 
     /// Slope of the pressure loss [Pa s/m3] at the volume flow `q` [m3/s]; never zero: without flow it is the laminar one.
     #[must_use]
     #[inline]
     pub fn slope(&self, q: f64) -> f64 {
+        self.loss_and_slope(q).1
+    }
+
+    /// Both: pressure lost [Pa] and its slope [Pa s/m3].
+    #[must_use]
+    #[inline]
+    pub fn loss_and_slope(&self, q: f64) -> (f64, f64) {
         let a = q.abs();
         let x = self.turbulent * a * a * a;
-        let bridge = (1.0 + x).sqrt().sqrt();
-        2.0 * self.inertial * a + self.laminar * bridge * (1.0 + 0.75 * x / (1.0 + x))
+        let inertial = self.inertial * a;
+        let friction = self.laminar * (1.0 + x).sqrt().sqrt();
+        (q * (inertial + friction), 2.0 * inertial + friction * (1.0 + 0.75 * x / (1.0 + x)))
     }
 
     /// Volume flow [m3/s] driven by the pressure difference `dp` [Pa], with its sign.
     ///
-    /// The loss is convex in the flow, so Newton's method started above the root (the smaller of the purely laminar and
-    /// the purely inertial flow) falls to it monotonically; at most `MAX_STEPS` steps.
+    /// The loss is convex in the flow, so Newton's method started above the root (the flow of inertial loss and laminar
+    /// friction together) falls to it monotonically; at most `MAX_STEPS` steps.
     #[must_use]
     pub fn flow(&self, dp: f64) -> f64 {
         let drop = dp.abs();
-        let mut q = (drop / self.laminar).min((drop / self.inertial).sqrt());
+        let mut q = 2.0 * drop / (self.laminar + (self.laminar * self.laminar + 4.0 * self.inertial * drop).sqrt());
         for _ in 0..MAX_STEPS {
-            let step = (self.pressure_loss(q) - drop) / self.slope(q);
+            let (loss, slope) = self.loss_and_slope(q);
+            let step = (loss - drop) / slope;
             q -= step;
             if step.abs() <= STEP_TOLERANCE * q {
                 break;

@@ -1,5 +1,7 @@
 //! Heat from the gas to the walls of the cylinder: Woschni, in the form with T^-0.55.
 
+use crate::numeric::power::power;
+
 /// Piston-speed factor while gas is exchanged [-]. Source: Woschni, as in Heywood, 1988, sec. 12.4.3 (from memory).
 pub const C1_GAS_EXCHANGE: f64 = 6.18;
 /// Piston-speed factor while the valves are shut [-]. Source: as above.
@@ -14,8 +16,11 @@ pub const C2_BURNING: f64 = 3.24e-3;
 /// From engines of 0.1 m bore and more: small ones are an extrapolation.
 #[must_use]
 pub fn coefficient(bore: f64, p: f64, t: f64, w: f64) -> f64 {
-    // one exponential of a sum of logarithms, in place of four powers
-    3.26 * libm::exp(-0.2 * libm::log(bore) + 0.8 * libm::log(1.0e-3 * p * w) - 0.55 * libm::log(t))
+    // (B^-4 (p w)^16 T^-11)^(1/20): one root in place of four powers
+    let x = 1.0e-3 * p * w;
+    let (x4, t2, b2) = (x * x * x * x, t * t, bore * bore);
+    let (x8, t8) = (x4 * x4, t2 * t2 * t2 * t2);
+    3.26 * power(x8 * x8 / (t8 * t2 * t * (b2 * b2)), 0.05)
 }
 
 /// What the gas velocity is reckoned from: the state of the charge at a reference point, as a rule inlet closing.

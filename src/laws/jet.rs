@@ -148,14 +148,22 @@ impl JetLaw {
     #[must_use]
     #[inline]
     pub fn pressure_loss(&self, q: f64) -> f64 {
-        (self.scale * self.square(q.abs() * self.per_flow).0).copysign(q)
+        self.loss_and_slope(q).0
     }
 
     /// Slope of the pressure loss [Pa s/m3] at the volume flow `q` [m3/s]; never zero: without flow it is the laminar one.
     #[must_use]
     #[inline]
     pub fn slope(&self, q: f64) -> f64 {
-        self.scale * self.square(q.abs() * self.per_flow).1 * self.per_flow
+        self.loss_and_slope(q).1
+    }
+
+    /// Both: pressure lost [Pa] and its slope [Pa s/m3].
+    #[must_use]
+    #[inline]
+    pub fn loss_and_slope(&self, q: f64) -> (f64, f64) {
+        let (square, slope) = self.square(q.abs() * self.per_flow);
+        ((self.scale * square).copysign(q), self.scale * slope * self.per_flow)
     }
 
     /// Volume flow [m3/s] driven by the pressure difference `dp` [Pa], with its sign: `Cd A sqrt(2 dp / rho)`.

@@ -16,6 +16,9 @@ pub fn choked_coefficient(gamma: f64) -> f64 {
     gamma.sqrt() * power(2.0 / (gamma + 1.0), 0.5 * (gamma + 1.0) / (gamma - 1.0))
 }
 
+/// Critical ratio that no gas exceeds [-]: `exp(-1/2)`, the limit as `gamma` falls to 1, rounded up.
+const HIGHEST_CRITICAL: f64 = 0.606_531;
+
 /// Mass flow [kg/s] from rest at `p0` [Pa] and `t0` [K] through `effective_area` (discharge coefficient times area
 /// [m2]) to the throat pressure `pt` [Pa], for a gas of constant `r` [J/(kg K)] and heat-capacity ratio `gamma`:
 ///
@@ -30,7 +33,7 @@ pub fn mass_flow(effective_area: f64, p0: f64, t0: f64, r: f64, gamma: f64, pt: 
     if ratio >= 1.0 {
         return 0.0;
     }
-    if ratio <= critical_ratio(gamma) {
+    if ratio <= HIGHEST_CRITICAL && ratio <= critical_ratio(gamma) {
         return capacity * choked_coefficient(gamma);
     }
     // with z = ratio^((g-1)/g): ratio^(1/g) = ratio/z; expm1 keeps small differences of pressure exact

@@ -1,5 +1,7 @@
 //! The Wiebe function: how much of the charge has burnt.
 
+use crate::numeric::power::power;
+
 /// Usual shape of a spark-ignition burn: `a` [-]. Source: Heywood, 1988, eq. 9.27 (from memory).
 pub const A: f64 = 5.0;
 /// Usual shape of a spark-ignition burn: `m` [-]. Source: Heywood, 1988, eq. 9.27 (from memory).
@@ -13,7 +15,7 @@ pub fn burnt_fraction(y: f64, a: f64, m: f64) -> f64 {
     if y <= 0.0 {
         return 0.0;
     }
-    -libm::expm1(-a * libm::pow(y, m + 1.0))
+    -libm::expm1(-a * power(y, m + 1.0))
 }
 
 /// Burnt share [-] scaled so that it is 1 at `y = 1` and stays there.

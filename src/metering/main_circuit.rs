@@ -156,10 +156,13 @@ impl MainMetering {
 
     /// Signed loss of the column at volume flow `q` [m3/s] -> [Pa] and its slope [Pa s/m3].
     fn loss(&self, q: f64) -> (f64, f64) {
-        let jet = (self.jet.pressure_loss(q), self.jet.slope(q));
+        let jet = self.jet.loss_and_slope(q);
         match self.parts.nozzle.kind {
             NozzleKind::Bleed if self.air_area > 0.0 => jet,
-            _ => (jet.0 + self.annulus.pressure_loss(q), jet.1 + self.annulus.slope(q)),
+            _ => {
+                let ring = self.annulus.loss_and_slope(q);
+                (jet.0 + ring.0, jet.1 + ring.1)
+            }
         }
     }
 

@@ -3,6 +3,7 @@
 pub mod accelerator_pump;
 pub mod chamber;
 pub mod column;
+pub mod gas_balance;
 pub mod main_circuit;
 pub mod pilot_circuit;
 pub mod starter_circuit;

@@ -69,7 +69,7 @@ impl PilotMetering {
         let mut column = self.column;
         let jet = &self.jet;
         let drive = around.bowl.p - self.chamber.pressure;
-        let s = column.step(dt, drive, self.inertance, |q| (jet.pressure_loss(q), jet.slope(q)));
+        let s = column.step(dt, drive, self.inertance, |q| jet.loss_and_slope(q));
         self.column = column;
         self.openings[0].outside = around.air_jets;
         self.openings[1].outside = around.outlet;

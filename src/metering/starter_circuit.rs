@@ -65,7 +65,7 @@ impl StarterMetering {
         let mut column = self.column;
         let jet = &self.jet;
         let drive = around.bowl.p - self.chamber.pressure;
-        let s = column.step(dt, drive, self.inertance, |q| (jet.pressure_loss(q), jet.slope(q)));
+        let s = column.step(dt, drive, self.inertance, |q| jet.loss_and_slope(q));
         self.column = column;
         let openings = [
             Opening { effective_area: self.air_area, outside: around.air_jets, passes_liquid: false },

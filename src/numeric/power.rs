@@ -10,9 +10,24 @@ pub fn power(x: f64, e: f64) -> f64 {
     libm::exp(e * libm::log(x))
 }
 
+/// Largest `|d|` of [`near_one`] [-].
+pub const NEAR: f64 = 1.0 / 64.0;
+
+/// `(1 + d)^e` for `|d|` up to [`NEAR`] and `e` from -6 to 10: the binomial series to `d^9`, within 3e-15.
+#[inline]
+#[must_use]
+pub fn near_one(d: f64, e: f64) -> f64 {
+    const PER: [f64; 9] = [1.0, 1.0 / 2.0, 1.0 / 3.0, 1.0 / 4.0, 1.0 / 5.0, 1.0 / 6.0, 1.0 / 7.0, 1.0 / 8.0, 1.0 / 9.0];
+    let mut sum = 1.0;
+    for i in (0..PER.len()).rev() {
+        sum = 1.0 + (e - i as f64) * PER[i] * d * sum;
+    }
+    sum
+}
+
 #[cfg(test)]
 mod tests {
-    use super::power;
+    use super::{NEAR, near_one, power};
 
     #[test]
     fn power_is_that_of_the_mathematical_library_to_a_few_units_in_the_last_place() {
@@ -26,5 +41,17 @@ mod tests {
         }
         assert!(worst < 3.0 * f64::EPSILON, "{worst:e}");
         assert!(power(1.0, 3.5).to_bits() == 1.0_f64.to_bits());
+    }
+
+    #[test]
+    fn a_power_near_one_is_that_of_the_mathematical_library() {
+        let mut worst: f64 = 0.0;
+        for i in -200..=200 {
+            let d = NEAR * f64::from(i) / 200.0;
+            for e in [-6.0, -3.5, 0.285_714, 1.0, 2.5, 3.7, 10.0] {
+                worst = worst.max((near_one(d, e) / libm::pow(1.0 + d, e) - 1.0).abs());
+            }
+        }
+        assert!(worst < 4e-15, "{worst:e}");
     }
 }

@@ -17,6 +17,8 @@ use crate::media::gas::GasModel;
 
 /// Relative change of the filter's flow at which its solve ends [-].
 const FILTER_TOLERANCE: f64 = 1e-9;
+/// Change of that flow from which a slope can be told [-].
+const TOLD_APART: f64 = 1e-6;
 /// Largest number of solves of the inlet's inner end in one step.
 const MOST_SOLVES: u32 = 30;
 
@@ -30,8 +32,10 @@ pub struct BoxAir {
     inlet_loss: f64,
     /// Pressure drop of the filter per volume flow [Pa s/m3].
     resistance: f64,
-    /// Last volume flow through the filter into the volume [m3/s].
-    through_filter: f64,
+    /// Volume flow through the filter into the volume in the last step and in the one before [m3/s].
+    through_filter: [f64; 2],
+    /// How fast the miss of that flow fell with it in the last solve [-]; nothing before the first.
+    falls: f64,
     trends: [Trend; 2],
     /// What mouth and air jets give to the volume in this step.
     pub(super) pending: [Inflow; 4],
@@ -44,6 +48,8 @@ pub struct AirSide {
     pub cloud: Cloud,
     /// Air box or pod filter.
     pub air_box: Option<BoxAir>,
+    /// The free air as a vessel, and its density [kg/m3].
+    free: (Vessel, f64),
 }
 
 /// What crossed the border to the free air in one step.
@@ -80,17 +86,25 @@ impl AirSide {
                     inlet,
                     inlet_loss: part.inlet_loss,
                     resistance: part.filter.map_or(0.0, |f| f.resistance()),
-                    through_filter: 0.0,
+                    through_filter: [0.0; 2],
+                    falls: 0.0,
                     trends: [Trend::default(); 2],
                     pending: [Inflow::default(); 4],
                 })
             }
         };
-        Ok(Self { cloud: Cloud::default(), air_box })
+        Ok(Self {
+            cloud: Cloud::default(),
+            air_box,
+            free: (Vessel::new(gas, p, t, Composition::default()), air.density()),
+        })
     }
 
     /// Free air at the border, or what was blown out and waits there.
     fn border(&self, gas: &GasModel, air: &FreeAir) -> Vessel {
+        if self.cloud.gas <= 0.0 {
+            return self.free.0;
+        }
         let t = self.cloud.temperature(air.temperature);
         Vessel::new(gas, air.pressure, t, self.cloud.composition())
     }
@@ -104,10 +118,10 @@ impl AirSide {
     }
 
     /// Pressure [Pa] and density [kg/m3] where the air jets draw.
-    pub(super) fn at_jets(&self, air: &FreeAir) -> (f64, f64) {
+    pub(super) fn at_jets(&self) -> (f64, f64) {
         match &self.air_box {
             Some(b) => (b.plenum.pressure, b.plenum.gas / b.plenum.volume),
-            None => (air.pressure, air.density()),
+            None => (self.free.0.p, self.free.1),
         }
     }
 
@@ -129,13 +143,10 @@ impl AirSide {
     pub(super) fn advance(&mut self, gas: &GasModel, air: &FreeAir, dt: f64) -> Result<Crossed, Unphysical> {
         let border = self.border(gas, air);
         let Some(b) = &mut self.air_box else { return Ok(Crossed::default()) };
-        let (crossed, inflow) = match b.inlet.take() {
-            Some(mut inlet) => {
-                let passed = b.through_inlet(gas, &mut inlet, border, &mut self.cloud, dt);
-                b.inlet = Some(inlet);
-                passed?
-            }
-            None => b.through_pod(gas, border, &mut self.cloud, dt),
+        let (crossed, inflow) = if b.inlet.is_some() {
+            b.through_inlet(gas, border, &mut self.cloud, dt)?
+        } else {
+            b.through_pod(gas, border, &mut self.cloud, dt)
         };
         let [a, c, d, e] = b.pending;
         b.plenum.step(gas, &[inflow, a, c, d, e]);
@@ -145,14 +156,19 @@ impl AirSide {
 }
 
 impl BoxAir {
-    /// The inlet's inner end against the volume, the filter's drop between them: `p_end = p + R Q` with the flow `Q` that this pressure
-    /// gives. The flow falls as the pressure rises, at most as fast as a wave in the duct says, `A/(rho c)`, so that Newton's
-    /// step with that slope never overshoots; what is left after the last step is the lag of a step's change.
+    /// The inlet's inner end against the volume, the filter's drop between them: `p_end = p + R Q` with the flow `Q`
+    /// that this pressure gives. The flow falls as the pressure rises, at most as fast as a wave in the duct says,
+    /// `A/(rho c)`; within that the slope is the chord of the last two solves. What is left after the last step is the
+    /// lag of a step's change.
     fn through_medium(&mut self, inside: Vessel, inner: &Trace) -> FaceFlow {
         let back = loss_area(inner.area, FLUSH_PIPE);
-        let slope = 1.0 + self.resistance * inner.area / (inner.rho * inner.sound());
-        let mut q = self.through_filter;
+        let steepest = 1.0 + self.resistance * inner.area / (inner.rho * inner.sound());
+        let mut falls = if self.falls > 0.0 { self.falls.min(steepest) } else { steepest };
+        let [last, before] = self.through_filter;
+        let mut q = 2.0 * last - before;
         let mut guess = self.trends[1].next();
+        // The flow and its miss a solve ago.
+        let mut earlier: Option<(f64, f64)> = None;
         for solve in 1.. {
             // Throttled at one temperature.
             let p = inside.p + self.resistance * q;
@@ -161,13 +177,18 @@ impl BoxAir {
             let f = restriction(&Side::Vessel(behind), &Side::Duct(*inner), back, inner.area, guess);
             let flow = if f.from_a { -f.mass_flow / inside.rho } else { f.mass_flow / f.upstream.rho };
             let miss = flow - q;
-            let small = miss.abs() <= FILTER_TOLERANCE * (flow.abs() + q.abs());
-            if self.resistance <= 0.0 || small || solve >= MOST_SOLVES {
-                self.through_filter = flow;
+            let size = flow.abs() + q.abs();
+            if self.resistance <= 0.0 || miss.abs() <= FILTER_TOLERANCE * size || solve >= MOST_SOLVES {
+                self.through_filter = [flow, last];
                 self.trends[1].push(f.throat_mach_squared);
                 return f;
             }
-            q += miss / slope;
+            if let Some((q_0, miss_0)) = earlier.filter(|(q_0, _)| (q - q_0).abs() > TOLD_APART * size) {
+                falls = ((miss_0 - miss) / (q - q_0)).max(1.0).min(steepest);
+                self.falls = falls;
+            }
+            earlier = Some((q, miss));
+            q += miss / falls;
             guess = f.throat_mach_squared;
         }
         unreachable!("the last solve returns")
@@ -176,11 +197,11 @@ impl BoxAir {
     fn through_inlet(
         &mut self,
         gas: &GasModel,
-        inlet: &mut DuctCells,
         border: Vessel,
         cloud: &mut Cloud,
         dt: f64,
     ) -> Result<(Crossed, Inflow), Unphysical> {
+        let Some(inlet) = &self.inlet else { return Ok(Default::default()) };
         let (outer, inner) = (inlet.trace(false), inlet.trace(true));
         let inside = self.plenum.vessel_at_half_time(gas);
         let throat = loss_area(outer.area, self.inlet_loss);
@@ -198,7 +219,9 @@ impl BoxAir {
         let near = EndFlux::at_volume(&f, &outer, drawn, false);
         let inflow = into_vessel(gas, &self.plenum, &inner, &g, dt);
         let far = EndFlux::at_volume(&g, &inner, inside.composition, true);
-        inlet.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
+        if let Some(inlet) = &mut self.inlet {
+            inlet.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
+        }
         Ok((crossed, inflow))
     }
 

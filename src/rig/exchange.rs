@@ -31,14 +31,37 @@ pub(super) struct Exchanges {
     pub down: Exchange,
 }
 
-/// `mass` [kg] of metered fuel into gas at `t` [K]: part evaporates at once, is warmed to `t` and takes both heats from the gas.
-pub(super) fn put_fuel(machine: &Machine, gas: &GasModel, mass: f64, t: f64, to: &mut Exchange) {
-    let fuel = &machine.fuel;
-    let vapour_heat = |t: f64| gas.enthalpy(t, 0.0, 1.0);
-    let vapour = machine.evaporated_fraction * mass;
-    to.put_gas(vapour, fuel.vapour_gas_constant, t, 0.0, 1.0);
-    to.heat -= vapour * (fuel.latent_heat + vapour_heat(t) - vapour_heat(fuel.temperature));
-    to.liquid_in += mass - vapour;
+/// Metered fuel as it enters the air.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct MeteredFuel {
+    /// Share that evaporates at once [-].
+    evaporated: f64,
+    /// Gas constant of the vapour [J/(kg K)].
+    r: f64,
+    /// Enthalpy of the liquid as the vapour counts it [J/kg].
+    liquid_enthalpy: f64,
+}
+
+impl MeteredFuel {
+    pub(super) fn new(machine: &Machine, gas: &GasModel) -> Self {
+        let fuel = &machine.fuel;
+        Self {
+            evaporated: machine.evaporated_fraction,
+            r: fuel.vapour_gas_constant,
+            liquid_enthalpy: gas.enthalpy(fuel.temperature, 0.0, 1.0) - fuel.latent_heat,
+        }
+    }
+
+    /// `mass` [kg] into gas at `t` [K]: part evaporates at once, is warmed to `t` and takes both heats from the gas.
+    pub(super) fn put(&self, gas: &GasModel, mass: f64, t: f64, to: &mut Exchange) {
+        if mass.abs() <= 0.0 {
+            return;
+        }
+        let vapour = self.evaporated * mass;
+        to.put_gas(vapour, self.r, t, 0.0, 1.0);
+        to.heat -= vapour * (gas.enthalpy(t, 0.0, 1.0) - self.liquid_enthalpy);
+        to.liquid_in += mass - vapour;
+    }
 }
 
 fn cell(duct: &DuctCells, i: usize) -> Cell {
@@ -90,13 +113,16 @@ impl Rig {
         let mut up = Exchange::default();
         let mut down = Exchange::default();
         // Gas that passes through a circuit keeps its species; it is warmed or cooled to the free air's temperature.
-        let box_air = self.air_side.air_box.as_ref().map(|b| b.plenum);
-        let box_gas = box_air.map_or(Composition::default(), |b| b.composition());
+        let box_air = self.air_side.air_box.as_ref().map(|b| b.plenum.leaving(&self.gas, 0.0));
+        let box_gas = box_air.map_or(Composition::default(), |b| b.composition);
         let mut at_jets = [Inflow::default(); 3];
         let mut passing =
             |out: f64, circuit: usize, circuit_air: f64, taken: &[(f64, Composition); 3], to: &mut Exchange| {
                 let total: f64 = taken.iter().map(|x| x.0).sum::<f64>();
                 let mut y = Composition::default();
+                if out.max(total).max(circuit_air.abs()) <= 0.0 {
+                    return 0.0;
+                }
                 if total > 0.0 {
                     for (m, c) in taken {
                         y.burnt += m * c.burnt / total;
@@ -113,7 +139,7 @@ impl Rig {
                 if let Some(b) = &box_air {
                     let back = Composition { liquid: 0.0, ..y };
                     at_jets[circuit] = if circuit_air > 0.0 {
-                        b.leaving(&self.gas, circuit_air)
+                        Inflow { mass: -circuit_air, ..*b }
                     } else {
                         let total_enthalpy = self.gas.enthalpy(air.temperature, y.burnt, y.vapour);
                         Inflow { mass: -circuit_air, composition: back, total_enthalpy }
@@ -172,21 +198,21 @@ impl Rig {
             to.burnt_in += share * pilot_gas.burnt_in;
             to.vapour_in += share * pilot_gas.vapour_in;
         }
-        let temperature = |cell: (f64, f64, f64), y: Composition| cell.2 / (cell.0 * self.gas.r(y.burnt, y.vapour));
-        let t_up = temperature(up_cell.0, y_up);
-        let t_down = temperature(down_cell.0, y_down);
-        let put_fuel = |mass: f64, t: f64, to: &mut Exchange| put_fuel(&self.machine, &self.gas, mass, t, to);
-        put_fuel(pilot.fuel, t_down, &mut down);
+        // The pilot's outlet and the starter lie behind the slide; the rest goes with the stream.
+        let with_stream = main.fuel + pilot.fuel_bypass;
+        let mut behind = pilot.fuel + if forward { with_stream } else { 0.0 };
         if let Some(step) = starter {
-            put_fuel(step.fuel, t_down, &mut down);
+            behind += step.fuel;
             self.books.enter(Species { fuel: step.drawn, ..Species::default() });
             self.sums.repairs += u64::from(step.emptied);
         }
-        let with_stream = main.fuel + pilot.fuel_bypass;
-        if forward {
-            put_fuel(with_stream, t_down, &mut down)
-        } else {
-            put_fuel(with_stream, t_up, &mut up)
+        let put = |mass: f64, cell: Cell, to: &mut Exchange| {
+            let ((rho, _, p), y) = cell;
+            self.metered.put(&self.gas, mass, p / (rho * self.gas.r(y.burnt, y.vapour)), to);
+        };
+        put(behind, down_cell, &mut down);
+        if !forward {
+            put(with_stream, up_cell, &mut up);
         }
         self.books.enter(Species { fuel: main.drawn + pilot.drawn, ..Species::default() });
         self.sums.repairs += u64::from(main.emptied) + u64::from(pilot.emptied);

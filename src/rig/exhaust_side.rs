@@ -32,8 +32,8 @@ pub struct ExhaustSide {
     pub silencer: Option<Plenum>,
     entry: f64,
     outlet: f64,
-    /// Pressure outside [Pa].
-    outside: f64,
+    /// Air outside.
+    outside: Vessel,
     /// Burnt gas that comes back from a vessel of constant pressure: mass mean of the last outflow [K].
     pub(super) mean_temperature: f64,
     /// Outflow since the exhaust valve opened [kg], and its mass times temperature [kg K].
@@ -80,7 +80,7 @@ impl ExhaustSide {
             silencer: part.silencer.map(|s| Plenum::new(gas, s.volume, p, t, BURNT)),
             entry: part.silencer.map_or(1.0, |s| s.entry),
             outlet: part.silencer.map_or(0.0, |s| s.outlet),
-            outside: p,
+            outside: Vessel::new(gas, p, air.temperature, Composition::default()),
             mean_temperature: t,
             outflow: (0.0, 0.0),
             trends: [Trend::default(); 2],
@@ -98,7 +98,7 @@ impl ExhaustSide {
         match (&self.duct, &self.silencer) {
             (Some(duct), _) => Side::Duct(duct.trace(false)),
             (None, Some(silencer)) => Side::Vessel(silencer.vessel(gas)),
-            (None, None) => Side::Vessel(Vessel::new(gas, self.outside, self.mean_temperature, BURNT)),
+            (None, None) => Side::Vessel(Vessel::new(gas, self.outside.p, self.mean_temperature, BURNT)),
         }
     }
 
@@ -122,51 +122,49 @@ impl ExhaustSide {
     pub(super) fn advance(
         &mut self,
         gas: &GasModel,
-        air: &FreeAir,
         dt: f64,
         side: &Side,
         face: &FaceFlow,
         out: Inflow,
     ) -> Result<Left, Unphysical> {
-        let free = Vessel::new(gas, self.outside, air.temperature, Composition::default());
-        let Some(mut duct) = self.duct.take() else {
-            return Ok(match self.silencer {
-                Some(_) => self.through_silencer(gas, free, dt, out),
-                None => Left { mass: out.mass, composition: out.composition },
-            });
-        };
-        let passed = self.through_duct(gas, &mut duct, free, dt, (side, face, out));
-        self.duct = Some(duct);
-        passed
+        if self.duct.is_some() {
+            return self.through_duct(gas, dt, (side, face, out));
+        }
+        Ok(match self.silencer {
+            Some(silencer) => self.through_silencer(gas, silencer.vessel(gas), dt, out),
+            None => Left { mass: out.mass, composition: out.composition },
+        })
     }
 
     fn through_duct(
         &mut self,
         gas: &GasModel,
-        duct: &mut DuctCells,
-        free: Vessel,
         dt: f64,
         (side, face, out): (&Side, &FaceFlow, Inflow),
     ) -> Result<Left, Unphysical> {
-        let Side::Duct(near) = side else { return Ok(Left::default()) };
+        let (Side::Duct(near), Some(duct)) = (side, &self.duct) else { return Ok(Left::default()) };
         let sign = if face.from_a { 1.0 } else { -1.0 };
         let near = EndFlux::of_face(face, !face.from_a, near.area, sign, out.composition);
         let end = duct.trace(true);
         let (left, far) = match self.silencer {
             Some(silencer) => {
-                let f = self.end_face(silencer.vessel_at_half_time(gas), end, FLUSH_PIPE);
+                let inside = silencer.vessel(gas);
+                let f = self.end_face(silencer.half_a_step_ahead(&inside), end, FLUSH_PIPE);
                 let inflow = into_vessel(gas, &silencer, &end, &f, dt);
-                let far = EndFlux::at_volume(&f, &end, silencer.composition(), true);
-                (self.through_silencer(gas, free, dt, inflow), far)
+                let far = EndFlux::at_volume(&f, &end, inside.composition, true);
+                (self.through_silencer(gas, inside, dt, inflow), far)
             }
             None => {
+                let free = self.outside;
                 let f = self.end_face(free, end, PLAIN_PIPE);
                 let (mass, composition) =
                     if f.from_a { (-f.mass_flow * dt, free.composition) } else { (f.mass_flow * dt, end.composition) };
                 (Left { mass, composition }, EndFlux::at_volume(&f, &end, free.composition, true))
             }
         };
-        duct.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
+        if let Some(duct) = &mut self.duct {
+            duct.update(gas, dt, (near, far), (Exchange::default(), Exchange::default()))?;
+        }
         Ok(left)
     }
 
@@ -178,10 +176,10 @@ impl ExhaustSide {
         f
     }
 
-    /// Takes `inflow` into the silencer and lets out what its outlet passes.
-    fn through_silencer(&mut self, gas: &GasModel, free: Vessel, dt: f64, inflow: Inflow) -> Left {
+    /// Takes `inflow` into the silencer, whose gas is `inside`, and lets out what its outlet passes.
+    fn through_silencer(&mut self, gas: &GasModel, inside: Vessel, dt: f64, inflow: Inflow) -> Left {
+        let free = self.outside;
         let Some(silencer) = &mut self.silencer else { return Left::default() };
-        let inside = silencer.vessel(gas);
         let (a, b) = (Side::Vessel(inside), Side::Vessel(free));
         let f = restriction(&a, &b, self.outlet, self.outlet, self.trends[1].next());
         self.trends[1].push(f.throat_mach_squared);

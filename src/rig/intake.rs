@@ -2,7 +2,7 @@
 
 use crate::hardware::carburettor::Carburettor;
 use crate::hardware::duct::Piece;
-use crate::laws::stream::Stream;
+use crate::laws::stream::Local;
 use crate::metering::surroundings::Outside;
 
 /// Areas of the passage under the slide at one lift.
@@ -63,11 +63,10 @@ impl Passage {
     }
 }
 
-/// Pressure at the main nozzle: `p_s - k rho u^2 / 2` with the static state at the local area, and the speed there.
+/// What the main nozzle meets in a stream that is `local` there: `p_s - k rho u^2 / 2`.
 #[must_use]
-pub fn nozzle(stream: &Stream, area: f64, signal: f64) -> (Outside, f64) {
-    let local = stream.at_area(area);
-    (Outside { p: local.p - signal * local.head(), rho: local.rho }, local.u)
+pub fn nozzle(local: &Local, signal: f64) -> Outside {
+    Outside { p: local.p - signal * local.head(), rho: local.rho }
 }
 
 /// Pieces from the open end to the slide, the end's added length in front.

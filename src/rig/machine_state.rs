@@ -6,6 +6,7 @@ use super::air_side::AirSide;
 use super::books::{MassBooks, Species};
 use super::closed_part::TrappedState;
 use super::error::RigError;
+use super::exchange::MeteredFuel;
 use super::exhaust_side::{ExhaustSide, LONGER_CELLS};
 use super::intake::{Passage, atmosphere_side};
 use super::record::Sums;
@@ -19,6 +20,7 @@ use crate::gas::grid::GridError;
 use crate::gas::trace::Vessel;
 use crate::hardware::duct::Duct;
 use crate::hardware::machine::Machine;
+use crate::laws::stream::Local;
 use crate::media::gas::GasModel;
 use crate::metering::main_circuit::MainMetering;
 use crate::metering::pilot_circuit::PilotMetering;
@@ -68,6 +70,8 @@ pub struct Rig {
     /// What the exhaust valve opens to.
     pub exhaust_side: ExhaustSide,
     pub(super) around: Surroundings,
+    /// The stream at the nozzle in this step.
+    pub(super) at_nozzle: Local,
     pub(super) guesses: Guesses,
     /// Crank angle [rad after firing top centre], from -pi to 3 pi in a cycle.
     pub(super) phase: f64,
@@ -83,6 +87,8 @@ pub struct Rig {
     pub(super) fallbacks_before: Fallbacks,
     /// Share of dry air in moist air [-].
     pub(super) dry: f64,
+    /// Fuel as the circuits put it into the air.
+    pub(super) metered: MeteredFuel,
     /// Vacuum piston and butterfly, with the passage between them.
     pub vacuum: Option<Box<VacuumSide>>,
     /// Opening of the throttle, film and accelerator pump; none in a steady run.
@@ -164,6 +170,7 @@ impl Rig {
                 outlet: free,
                 bypass: vec![free; pilot.bypass.len()],
             },
+            at_nozzle: Local { p, rho: free.rho, u: 0.0 },
             guesses: Guesses::default(),
             phase: CYCLE_START,
             cycles: 0,
@@ -173,6 +180,7 @@ impl Rig {
             owed_before: [0.0; MOST_DUCTS],
             fallbacks_before: Fallbacks::default(),
             dry: air.dry_share(),
+            metered: MeteredFuel::new(machine, &gas),
             vacuum,
             transient: None,
             machine: machine.clone(),
@@ -243,6 +251,21 @@ impl Rig {
         let intake = [&self.upstream, &self.downstream];
         let between = self.vacuum.as_ref().map(|v| &v.between);
         self.air_side.duct().into_iter().chain(intake).chain(self.exhaust_side.duct.as_ref()).chain(between)
+    }
+
+    /// Folds over [`Self::ducts`]; for use in each step, where the iterator costs more than the ducts.
+    pub(super) fn fold_ducts(&self, start: f64, with: impl Fn(f64, &DuctCells) -> f64) -> f64 {
+        let mut x = with(with(start, &self.upstream), &self.downstream);
+        if let Some(inlet) = self.air_side.duct() {
+            x = with(x, inlet);
+        }
+        if let Some(exhaust) = &self.exhaust_side.duct {
+            x = with(x, exhaust);
+        }
+        if let Some(v) = &self.vacuum {
+            x = with(x, &v.between);
+        }
+        x
     }
 
     /// Floors and fallbacks of all ducts since they were made.

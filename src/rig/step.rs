@@ -55,7 +55,7 @@ fn valve_area(valve: &PoppetValve, phase: f64, discharge: impl Fn(f64) -> f64) -
         return 0.0;
     }
     let curtain = PI * valve.head_diameter * lift;
-    let port = valve.geometric_area(f64::MAX);
+    let port = valve.port_area();
     let one = (discharge(lift / valve.head_diameter) * curtain).min(port);
     f64::from(valve.count) * valve.flow_factor * one
 }
@@ -132,7 +132,7 @@ impl Rig {
     /// Step [s] and the crank angle it ends at.
     fn time_step(&self, end: f64) -> (f64, f64) {
         let omega = self.point.rpm * PI / 30.0;
-        let stable = self.settings.courant * self.ducts().fold(f64::INFINITY, |t, d| t.min(d.crossing_time()));
+        let stable = self.settings.courant * self.fold_ducts(f64::INFINITY, |t, d| t.min(d.crossing_time()));
         let angle = (omega * stable).min(self.settings.largest_angle);
         let left = end - self.phase;
         if left <= angle {
@@ -194,26 +194,27 @@ impl Rig {
         };
         let n = &self.machine.carburettor.main.nozzle;
         let signal = if slide.from_a { n.signal_forward } else { n.signal_reverse };
-        let (nozzle, speed) = intake::nozzle(&stream, self.passage.nozzle, signal * self.passage.exposure);
+        let local = stream.at_area_near(self.passage.nozzle, self.at_nozzle.rho);
+        self.at_nozzle = local;
         let engine_side = if slide.from_a { slide.downstream } else { slide.upstream };
         let behind = Outside { p: engine_side.p, rho: engine_side.rho };
-        let (p, rho) = self.air_side.at_jets(&self.machine.air);
+        let (p, rho) = self.air_side.at_jets();
         self.around.air_jets = Outside { p, rho };
         if self.machine.air_box.as_ref().is_some_and(|b| b.bowl_vented_inside) {
             self.around.bowl = self.around.air_jets;
         }
-        self.around.nozzle = nozzle;
+        self.around.nozzle = intake::nozzle(&local, signal * self.passage.exposure);
         self.around.outlet = behind;
         for (o, area) in self.around.bypass.iter_mut().zip(&self.passage.bypass) {
             *o = match area {
                 Some(area) => {
-                    let local = stream.at_area(*area);
+                    let local = stream.at_area_near(*area, o.rho);
                     Outside { p: local.p, rho: local.rho }
                 }
                 None => behind,
             };
         }
-        if slide.from_a { speed } else { -speed }
+        if slide.from_a { local.u } else { -local.u }
     }
 
     fn advance_ducts(&mut self, dt: f64, t: &Traces, f: &Faces, exchange: Exchanges) -> Result<(), RigError> {
@@ -297,7 +298,7 @@ impl Rig {
         let exhaust = ValveFlow::new(-out.mass, out.composition, out.total_enthalpy);
         let left = self
             .exhaust_side
-            .advance(&self.gas, &self.machine.air, dt, &t.exhaust, &f.exhaust, out)
+            .advance(&self.gas, dt, &t.exhaust, &f.exhaust, out)
             .map_err(|u| RigError::unphysical(EXHAUST, u, self.phase, self.cycles + 1))?;
         let (mass, l) = (left.mass, left.composition);
         let fuel = -mass * (l.vapour + l.liquid);
@@ -337,7 +338,7 @@ impl Rig {
         speed: f64,
     ) {
         let (main, pilot, starter) = circuits;
-        let fastest = self.ducts().fold(self.sums.fastest, |a, d| a.max(d.fastest()));
+        let fastest = self.fold_ducts(self.sums.fastest, |a, d| a.max(d.fastest()));
         let s = &mut self.sums;
         s.time += dt;
         s.steps += 1;

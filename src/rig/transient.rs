@@ -12,7 +12,7 @@
 
 use super::books::Species;
 use super::error::RigError;
-use super::exchange::{Exchanges, put_fuel};
+use super::exchange::Exchanges;
 use super::machine_state::Rig;
 use super::record::CycleRecord;
 use crate::gas::face::FaceFlow;
@@ -246,7 +246,7 @@ impl Rig {
         };
         let ((rho, _, p), y) = (duct.cell(i), duct.composition(i));
         let temperature = p / (rho * self.gas.r(y.burnt, y.vapour));
-        put_fuel(&self.machine, &self.gas, nozzle, temperature, to);
+        self.metered.put(&self.gas, nozzle, temperature, to);
     }
 
     /// The film, in a transient: takes its share of the liquid that enters the air; returns what leaves it [kg].

@@ -156,7 +156,7 @@ impl Rig {
         let engine_side = if f.from_a { f.downstream } else { f.upstream };
         self.around.outlet = Outside { p: engine_side.p, rho: engine_side.rho };
         for (pair, area) in self.around.bypass.chunks_exact_mut(2).zip(&v.ahead) {
-            let local = stream.at_area(*area);
+            let local = stream.at_area_near(*area, pair[0].rho);
             pair[0] = Outside { p: local.p, rho: local.rho };
             pair[1] = self.around.outlet;
         }
@@ -166,10 +166,8 @@ impl Rig {
     /// anew in every step cost less than 2 % of it, measured.
     pub(super) fn move_piston(&mut self, dt: f64, slide: &FaceFlow, exchanges: &mut Exchanges) {
         let Some(v) = &mut self.vacuum else { return };
-        let mass_flow = self.passage.under * slide.mass_flow;
-        let stream = Stream { p0: slide.p0, rho0: slide.rho0, gamma: slide.gamma, mass_flow };
-        let local = stream.at_area(self.passage.nozzle);
-        let (below, _) = self.air_side.at_jets(&self.machine.air);
+        let local = self.at_nozzle;
+        let (below, _) = self.air_side.at_jets();
         let last = self.upstream.cells() - 1;
         // The cells on either side of the piston: where the stream comes from, and where it goes.
         let before = (self.upstream.cell(last), self.upstream.composition(last));

@@ -22,7 +22,7 @@ impl Rig {
     /// the outflow's mean temperature is taken anew.
     pub(super) fn pass_valve_events(&mut self, next: f64) {
         let passes = |angle: f64| {
-            let mut a = angle % CYCLE_ANGLE;
+            let mut a = if angle.abs() < CYCLE_ANGLE { angle } else { angle % CYCLE_ANGLE };
             while a < CYCLE_START {
                 a += CYCLE_ANGLE;
             }
