@@ -55,11 +55,12 @@ fn cycle(c: &mut Criterion) {
     let [new, constant] = gas_cost(&demo::running(&machine, 1.0, 4000.0));
     println!("\n{}; full throttle, whole machine", computer::line());
     println!(
-        "{:>6}{:>7}{:>7}{:>14}{:>16}{:>16}{:>15}{:>13}",
-        "rpm", "steps", "cells", "cell-updates", "ns/cell-update", "simulated/wall", "fastest, m/s", "faces' share"
+        "{:>6}{:>7}{:>7}{:>10}{:>11}{:>11}{:>9}{:>9}",
+        "rpm", "steps", "cells", "updates", "ns/update", "sim./wall", "|u|+c", "faces"
     );
     println!("{table}");
-    println!("faces' share: the cycle's four faces solved again by themselves, over the cycle's time");
+    println!("updates: steps times cells; sim./wall: simulated time over wall time; |u|+c: the fastest wave in m/s;");
+    println!("faces: the cycle's four faces solved again by themselves, over the cycle's time");
     println!("ducts alone: {new:.1} ns per cell-update, {constant:.1} with a constant gamma");
 }
 
@@ -75,7 +76,7 @@ fn row(rig: &mut Rig) -> String {
     );
     let updates = r.steps as f64 * cells as f64;
     format!(
-        "{:>6}{:>7}{cells:>7}{updates:>14}{:>16.1}{:>16.2}{:>15.0}{:>11.0} %\n",
+        "{:>6}{:>7}{cells:>7}{updates:>10}{:>11.1}{:>11.2}{:>9.0}{:>7.0} %\n",
         rig.point().rpm,
         r.steps,
         1e9 * wall / updates,

@@ -1,8 +1,8 @@
 //! The demo's map on one and on two threads: `cargo bench --bench sweep`, about a minute.
 //!
-//! A sample of the map by default. `BELLMOUTH_SWEEP=whole cargo bench --bench sweep` solves, once each, the whole default grid and 20 by
-//! 20 points from 1000 to 7000 rpm. The tables say how many cycles a point takes, and how many it would take without the help of slow states
-//! and without the neighbour's state to start from.
+//! A sample of the map by default. With `BELLMOUTH_SWEEP=default` it is the whole default grid, with `BELLMOUTH_SWEEP=20x20` 20 by 20
+//! points from 1000 to 7000 rpm, solved once each: minutes. The table says how many cycles a point takes, and how many it would take
+//! without the help of slow states and without the neighbour's state to start from.
 #![allow(clippy::print_stdout)]
 
 mod shared;
@@ -21,7 +21,7 @@ use bellmouth::study::sweep::{self, PointSolver};
 use criterion::{Criterion, SamplingMode, Throughput, criterion_group, criterion_main};
 use shared::{computer, demo, timing};
 
-/// Name of the variable that asks for whole grids.
+/// Name of the variable that asks for a whole grid.
 const WHOLE: &str = "BELLMOUTH_SWEEP";
 const THREADS: [NonZeroUsize; 2] = [NonZeroUsize::MIN, NonZeroUsize::MIN.saturating_add(1)];
 
@@ -41,16 +41,18 @@ fn evenly(from: f64, to: f64, n: usize) -> Vec<f64> {
     (0..n).map(|i| from + (to - from) * i as f64 / (n - 1) as f64).collect()
 }
 
-/// Throttles and speeds at which the circuits hand over and the waves change, few enough for a minute.
+/// Neighbours in the default grid, where needle and cutaway hand over, few enough for a minute.
 fn sample() -> Grid {
-    Grid { throttles: vec![0.125, 0.25, 1.0], speeds: vec![3000.0, 4000.0, 5000.0, 6000.0] }
+    Grid { throttles: vec![0.25, 0.3125, 0.375], speeds: vec![4000.0, 5000.0, 6000.0, 7000.0] }
 }
 
-/// The grids that a run without a sample solves.
-fn whole(machine: &Machine) -> [(&'static str, Grid); 2] {
-    let usual = grid::build(None, None, &machine.engine).unwrap_or_else(|text| panic!("{text}"));
-    let square = Grid { throttles: evenly(0.05, 1.0, 20), speeds: evenly(1000.0, 7000.0, 20) };
-    [("default grid", usual), ("20 by 20", square)]
+/// The whole grid that is asked for by `name`.
+fn whole(name: &str, machine: &Machine) -> Grid {
+    match name {
+        "default" => grid::build(None, None, &machine.engine).unwrap_or_else(|text| panic!("{text}")),
+        "20x20" => Grid { throttles: evenly(0.05, 1.0, 20), speeds: evenly(1000.0, 7000.0, 20) },
+        other => panic!("{WHOLE} is `default` or `20x20`, not `{other}`"),
+    }
 }
 
 fn run<S: PointSolver>(solver: &S, grid: &Grid, threads: NonZeroUsize) -> Vec<PointResult> {
@@ -66,37 +68,28 @@ fn line<S: PointSolver>(name: &str, solver: &S, grid: &Grid, threads: NonZeroUsi
     let cycles: u32 = points.iter().map(|p| p.cycles).sum();
     let good = points.iter().filter(|p| p.converged).count();
     let each = f64::from(cycles) / n;
-    println!("{name:>32}{threads:>9}{n:>8}{good:>11}{cycles:>8}{each:>14.2}{took:>9.2}{:>10.2}", n / took);
+    println!("{name:>22}{threads:>9}{n:>8}{good:>11}{cycles:>8}{each:>9.2}{took:>8.2}{:>10.2}", n / took);
 }
 
-fn heading() {
+/// The map of a grid on one and on two threads, and what the help of slow states and a neighbour's state save.
+fn table(solver: &MachineSolver, grid: &Grid) {
     println!("\n{}", computer::line());
     println!(
-        "{:>32}{:>9}{:>8}{:>11}{:>8}{:>14}{:>9}{:>10}",
-        "", "threads", "points", "converged", "cycles", "cycles/point", "s", "points/s"
+        "{:>22}{:>9}{:>8}{:>11}{:>8}{:>9}{:>8}{:>10}",
+        "", "threads", "points", "converged", "cycles", "a point", "s", "points/s"
     );
-}
-
-/// What the help of slow states and a neighbour's state save.
-fn saved(solver: &MachineSolver, grid: &Grid) {
     let plain = Settings { help_slow_states: false, ..solver.settings };
-    let threads = THREADS[1];
-    line("from rest, slow states alone", &FromRest(MachineSolver { settings: plain, ..solver.clone() }), grid, threads);
-    line("from rest, slow states helped", &FromRest(solver.clone()), grid, threads);
-    line("from a neighbour, helped: a map", solver, grid, threads);
+    let [one, two] = THREADS;
+    line("map: neighbour, helped", solver, grid, one);
+    line("map: neighbour, helped", solver, grid, two);
+    line("from rest, helped", &FromRest(solver.clone()), grid, two);
+    line("from rest, not helped", &FromRest(MachineSolver { settings: plain, ..solver.clone() }), grid, two);
 }
 
 fn map(c: &mut Criterion) {
     let solver = MachineSolver { machine: demo::machine(), settings: Settings::default() };
-    if std::env::var(WHOLE).is_ok_and(|asked| asked == "whole") {
-        heading();
-        for (name, grid) in whole(&solver.machine) {
-            for threads in THREADS {
-                line(name, &solver, &grid, threads);
-            }
-            saved(&solver, &grid);
-        }
-        return;
+    if let Ok(name) = std::env::var(WHOLE) {
+        return table(&solver, &whole(&name, &solver.machine));
     }
     let quick = timing::quick();
     let grid = if quick { Grid { throttles: vec![1.0], speeds: vec![5000.0, 6000.0] } } else { sample() };
@@ -105,13 +98,11 @@ fn map(c: &mut Criterion) {
     group.sampling_mode(SamplingMode::Flat).sample_size(10).throughput(Throughput::Elements(points as u64));
     group.warm_up_time(Duration::from_millis(1)).measurement_time(Duration::from_secs(20));
     for threads in THREADS {
-        group.bench_function(format!("{threads} threads"), |b| b.iter(|| run(&solver, &grid, threads)));
+        group.bench_function(format!("threads: {threads}"), |b| b.iter(|| run(&solver, &grid, threads)));
     }
     group.finish();
     if !quick {
-        heading();
-        THREADS.iter().for_each(|threads| line("a map", &solver, &grid, *threads));
-        saved(&solver, &grid);
+        table(&solver, &grid);
     }
 }
 
