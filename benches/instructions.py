@@ -13,7 +13,7 @@ import sys
 
 # The first that fits. What fits none is shared.
 PARTS = [
-    ("faces", r"/gas/(face|trace)\.rs"),
+    ("faces", r"/gas/(face|trace)"),
     ("ducts", r"/gas/|/laws/(riemann|limiter)\.rs"),
     ("cylinder", r"/src/cylinder/|/hardware/crank\.rs"),
     ("circuits", r"/src/metering/"),
@@ -23,7 +23,7 @@ NAMES = [name for name, _ in PARTS]
 
 
 def part_of(file):
-    if "/std/" in file or "/core/" in file or "/.cargo/" in file:
+    if "/rustc/" in file or "/rustlib/" in file or "/.cargo/" in file:
         return None
     return next((name for name, pattern in PARTS if re.search(pattern, file)), None)
 
