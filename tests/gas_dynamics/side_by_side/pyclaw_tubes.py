@@ -93,9 +93,9 @@ def prepare(cells, left, right, x0, riemann_solver=None):
     return solver, solution
 
 
-def solve(cells, left, right, x0, t_end, riemann_solver=None):
+def solve(cells, left, right, x0, t_end):
     """Density in the cells, number of steps, seconds."""
-    solver, solution = prepare(cells, left, right, x0, riemann_solver)
+    solver, solution = prepare(cells, left, right, x0)
     start = time.perf_counter()
     status = solver.evolve_to_time(solution, t_end)
     return solution.q[0], status["numsteps"], time.perf_counter() - start
