@@ -1,8 +1,8 @@
 //! Sod's shock tube on the duct solver, time and error: `cargo bench --bench sod`. The other side of `benches/peers`.
 //!
-//! Three conserved quantities, straight tube, no walls, constant gamma, Courant number 0.9 after five gentle steps at 0.2. Time: all of a
-//! run from the burst to t = 0.2, choice of the step and ends included, over steps and cells; median and fastest of the rounds. Error:
-//! mean absolute difference of density to the cell means of the exact solution.
+//! Three conserved quantities, straight tube, no walls, constant gamma, Courant number 0.9 after five gentle steps at 0.2. Time of the
+//! processor: all of a run from the burst to t = 0.2, choice of the step and ends included, over steps and cells; median and fastest of the
+//! rounds. Error: mean absolute difference of density to the cell means of the exact solution.
 //!
 //! One line for each number of cells, words and numbers in turn, so that a script can read it.
 #![allow(clippy::print_stdout)]

@@ -3,7 +3,7 @@
 PyClaw as used: its classic second-order algorithm through its controller, as in tests/gas_dynamics/side_by_side. The kernel
 alone: `step1` called in a loop with the one step that keeps the Courant number below 0.9, no ends, no choice of the step. The
 ducts: `cargo bench --bench sod`. Each round runs all of them, so that a busy computer slows all; medians over the rounds, and the
-fastest of all runs. PyClaw's times are the processor's, the ducts' are wall time: on a busy computer this favours PyClaw.
+fastest of all runs, in time of the processor.
 Error: mean absolute difference of density to the cell means of the exact solution at t = 0.2.
 """
 

@@ -1,7 +1,9 @@
-//! Wall time for the tables that stand below criterion's own figures.
+//! Times for the tables that stand below criterion's own figures. They are the processor's time of this thread, which a busy
+//! computer changes less than wall time; criterion's are wall time.
 
 use std::time::{Duration, Instant};
 
+use cpu_time::ThreadTime;
 use criterion::Criterion;
 
 /// Criterion for short runs: a second of warming up, two of measuring, twenty samples.
@@ -20,35 +22,50 @@ fn how_often(wanted: usize) -> usize {
     if quick() { 1 } else { wanted }
 }
 
-/// Wall time of `run` [s].
+/// Processor time of `run` [s].
 fn once(run: &mut impl FnMut()) -> f64 {
-    let start = Instant::now();
+    let start = ThreadTime::now();
     run();
     start.elapsed().as_secs_f64()
 }
 
-/// Wall times of `wanted` rounds of `run` [s], the shortest first.
+/// Processor times of `wanted` rounds of `run` [s], the shortest first.
 pub fn rounds(wanted: usize, mut run: impl FnMut()) -> Vec<f64> {
     let mut times: Vec<f64> = (0..how_often(wanted)).map(|_| once(&mut run)).collect();
     times.sort_by(f64::total_cmp);
     times
 }
 
-/// Median of the wall times of `wanted` rounds of `run` [s].
+/// Median of the processor times of `wanted` rounds of `run` [s].
 pub fn median(wanted: usize, run: impl FnMut()) -> f64 {
     middle(&rounds(wanted, run))
 }
 
-/// Median wall time of `whole` [s], and of what `part`, run after it in each round, takes over it [-].
-pub fn median_and_share(wanted: usize, mut whole: impl FnMut(), mut part: impl FnMut()) -> (f64, f64) {
-    let (mut times, mut shares) = (Vec::new(), Vec::new());
+/// A whole and a part of it.
+pub struct Shared {
+    /// Median wall time of the whole [s].
+    pub wall: f64,
+    /// Median processor time of the whole [s].
+    pub processor: f64,
+    /// Median of what the part takes over the whole [-].
+    pub share: f64,
+}
+
+/// Times `whole` and `part` in turn, so that a busy computer slows both.
+pub fn shared(wanted: usize, mut whole: impl FnMut(), mut part: impl FnMut()) -> Shared {
+    let (mut walls, mut times, mut shares) = (Vec::new(), Vec::new(), Vec::new());
     for _ in 0..how_often(wanted) {
+        let start = Instant::now();
         let time = once(&mut whole);
+        walls.push(start.elapsed().as_secs_f64());
         times.push(time);
         shares.push(once(&mut part) / time);
     }
-    [&mut times, &mut shares].into_iter().for_each(|v| v.sort_by(f64::total_cmp));
-    (middle(&times), middle(&shares))
+    let [wall, processor, share] = [walls, times, shares].map(|mut values| {
+        values.sort_by(f64::total_cmp);
+        middle(&values)
+    });
+    Shared { wall, processor, share }
 }
 
 /// The middle one of sorted values.
