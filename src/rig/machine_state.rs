@@ -228,6 +228,12 @@ impl Rig {
         self.phase
     }
 
+    /// What the circuits met in the last step.
+    #[must_use]
+    pub fn surroundings(&self) -> &Surroundings {
+        &self.around
+    }
+
     /// The machine.
     #[must_use]
     pub fn machine(&self) -> &Machine {

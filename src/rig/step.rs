@@ -49,7 +49,8 @@ struct Traces {
 }
 
 /// Effective area of a valve or set of valves at crank angle `phase` [m2].
-fn valve_area(valve: &PoppetValve, phase: f64, discharge: impl Fn(f64) -> f64) -> f64 {
+#[must_use]
+pub fn valve_area(valve: &PoppetValve, phase: f64, discharge: impl Fn(f64) -> f64) -> f64 {
     let lift = valve.lift.lift(if phase < 0.0 { phase + CYCLE_ANGLE } else { phase });
     if lift <= 0.0 {
         return 0.0;
