@@ -30,8 +30,10 @@ pub struct BoxAir {
     inlet_loss: f64,
     /// Pressure drop of the filter per volume flow [Pa s/m3].
     resistance: f64,
-    /// Last volume flow through the filter into the volume [m3/s].
-    through_filter: f64,
+    /// Volume flow through the filter into the volume [m3/s].
+    through_filter: Trend,
+    /// Slope that the last solve of the filter's flow ended with [-].
+    slope: f64,
     trends: [Trend; 2],
     /// What mouth and air jets give to the volume in this step.
     pub(super) pending: [Inflow; 4],
@@ -80,7 +82,8 @@ impl AirSide {
                     inlet,
                     inlet_loss: part.inlet_loss,
                     resistance: part.filter.map_or(0.0, |f| f.resistance()),
-                    through_filter: 0.0,
+                    through_filter: Trend::default(),
+                    slope: f64::INFINITY,
                     trends: [Trend::default(); 2],
                     pending: [Inflow::default(); 4],
                 })
@@ -146,13 +149,17 @@ impl AirSide {
 
 impl BoxAir {
     /// The inlet's inner end against the volume, the filter's drop between them: `p_end = p + R Q` with the flow `Q` that this pressure
-    /// gives. The flow falls as the pressure rises, at most as fast as a wave in the duct says, `A/(rho c)`, so that Newton's
-    /// step with that slope never overshoots; what is left after the last step is the lag of a step's change.
+    /// gives. The flow falls as the pressure rises, at most as fast as a wave in the duct says, `A/(rho c)`, so that `Q` less what it
+    /// gives rises with a slope between 1 and `1 + R A/(rho c)`. Secant within these bounds, from the slope of the last step; what is
+    /// left after the last solve is the lag of a step's change.
     fn through_medium(&mut self, inside: Vessel, inner: &Trace) -> FaceFlow {
         let back = loss_area(inner.area, FLUSH_PIPE);
-        let slope = 1.0 + self.resistance * inner.area / (inner.rho * inner.sound());
-        let mut q = self.through_filter;
+        let steepest = 1.0 + self.resistance * inner.area / (inner.rho * inner.sound());
+        let mut slope = self.slope.min(steepest);
+        // Drawn on, but not below half the pressure.
+        let mut q = self.through_filter.next().max(-0.5 * inside.p / self.resistance);
         let mut guess = self.trends[1].next();
+        let mut before: Option<(f64, f64)> = None;
         for solve in 1.. {
             // Throttled at one temperature.
             let p = inside.p + self.resistance * q;
@@ -161,14 +168,21 @@ impl BoxAir {
             let f = restriction(&Side::Vessel(behind), &Side::Duct(*inner), back, inner.area, guess);
             let flow = if f.from_a { -f.mass_flow / inside.rho } else { f.mass_flow / f.upstream.rho };
             let miss = flow - q;
+            if let Some((q_before, miss_before)) = before {
+                let secant = (miss_before - miss) / (q - q_before);
+                // Not a number where nothing moved.
+                slope = if secant >= 1.0 { secant.min(steepest) } else { slope };
+            }
             let small = miss.abs() <= FILTER_TOLERANCE * (flow.abs() + q.abs());
             if self.resistance <= 0.0 || small || solve >= MOST_SOLVES {
-                self.through_filter = flow;
-                self.trends[1].push(f.throat_mach_squared);
+                self.through_filter.push(flow);
+                self.trends[1].push(f.start);
+                self.slope = slope;
                 return f;
             }
+            before = Some((q, miss));
             q += miss / slope;
-            guess = f.throat_mach_squared;
+            guess = f.start;
         }
         unreachable!("the last solve returns")
     }
@@ -185,7 +199,7 @@ impl BoxAir {
         let inside = self.plenum.vessel_at_half_time(gas);
         let throat = loss_area(outer.area, self.inlet_loss);
         let f = restriction(&Side::Vessel(border), &Side::Duct(outer), throat, outer.area, self.trends[0].next());
-        self.trends[0].push(f.throat_mach_squared);
+        self.trends[0].push(f.start);
         let g = self.through_medium(inside, &inner);
         let mut crossed = Crossed::default();
         let mut drawn = border.composition;
