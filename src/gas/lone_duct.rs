@@ -111,7 +111,7 @@ impl LoneDuct {
             End::OrificeRoom(plenum, area) => (plenum.vessel_at_half_time(&self.gas), *area, *area),
         };
         let f = restriction(&Side::Vessel(side), &Side::Duct(t), area_in, area_out, self.trends[k].next());
-        self.trends[k].push(f.throat_mach_squared);
+        self.trends[k].push(f.start);
         if let End::Room(plenum, _) | End::OrificeRoom(plenum, _) = &mut self.ends[k] {
             let flow = into_vessel(&self.gas, plenum, &t, &f, dt);
             plenum.step(&self.gas, &[flow]);

@@ -35,7 +35,7 @@ impl Step {
     pub fn solve(&mut self, before: Trace, behind: Trace) -> (EndFlux, EndFlux, FaceFlow) {
         let (forward, back) = self.throat;
         let flow = restriction(&Side::Duct(before), &Side::Duct(behind), forward, back, self.trend.next());
-        self.trend.push(flow.throat_mach_squared);
+        self.trend.push(flow.start);
         let (sign, carried) = if flow.from_a { (1.0, before.composition) } else { (-1.0, behind.composition) };
         let left = EndFlux::of_face(&flow, flow.from_a, self.area.0, sign, carried);
         let right = EndFlux::of_face(&flow, !flow.from_a, self.area.1, sign, carried);

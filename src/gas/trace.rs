@@ -2,7 +2,7 @@
 
 use crate::media::composition::Composition;
 use crate::media::gas::GasModel;
-use crate::numeric::power::power;
+use crate::numeric::power::PowerOfSum;
 
 /// State at the end of a duct at half time, looking towards the end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,13 +28,20 @@ impl Trace {
         (self.gamma * self.p / self.rho).sqrt()
     }
 
-    /// Pressure at the end if it were shut [Pa]: the wave brings the gas to rest isentropically,
-    /// `c0 = c + (g-1)/2 u`, `p0 = p (c0/c)^(2g/(g-1))`.
+    /// Pressure at the end if it were shut [Pa].
     #[must_use]
     pub fn pressure_at_rest(&self) -> f64 {
-        let c = self.sound();
-        let s = 1.0 + 0.5 * (self.gamma - 1.0) * self.u / c;
-        self.p * power(s.max(1e-3), 2.0 * self.gamma / (self.gamma - 1.0))
+        self.at_rest().0
+    }
+
+    /// Pressure [Pa] and density [kg/m3] at the end if it were shut: the wave brings the gas to rest isentropically,
+    /// `c0 = c + (g-1)/2 u`, `rho0 = rho (c0/c)^(2/(g-1))`, `p0 = p rho0/rho (c0/c)^2`.
+    #[must_use]
+    pub fn at_rest(&self) -> (f64, f64) {
+        let d = (0.5 * (self.gamma - 1.0) * self.u / self.sound()).max(1e-3 - 1.0);
+        let half = 1.0 + PowerOfSum::new(1.0 / (self.gamma - 1.0)).less_one(d);
+        let closer = half * half;
+        (self.p * closer * (1.0 + d) * (1.0 + d), self.rho * closer)
     }
 }
 
@@ -76,6 +83,24 @@ impl Side {
         match self {
             Self::Duct(t) => t.pressure_at_rest(),
             Self::Vessel(v) => v.p,
+        }
+    }
+
+    /// Pressure [Pa] and density [kg/m3] of the side when nothing flows.
+    #[must_use]
+    pub fn at_rest(&self) -> (f64, f64) {
+        match self {
+            Self::Duct(t) => t.at_rest(),
+            Self::Vessel(v) => (v.p, v.rho),
+        }
+    }
+
+    /// Ratio of specific heats on this side [-].
+    #[must_use]
+    pub fn gamma(&self) -> f64 {
+        match self {
+            Self::Duct(t) => t.gamma,
+            Self::Vessel(v) => v.gamma,
         }
     }
 

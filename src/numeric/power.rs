@@ -25,9 +25,72 @@ pub fn near_one(d: f64, e: f64) -> f64 {
     sum
 }
 
+/// Largest `|d|` for which the binomial series of [`PowerOfSum`] is summed [-].
+const SUMMED: f64 = 0.05;
+
+/// Powers of one exponent, of bases mostly near 1: `(1 + d)^e - 1`.
+///
+/// `(1 + d)^e - 1 = sum over j from 1 of C_j d^j`, `C_j = C_(j-1) (e - j + 1)/j`, `C_0 = 1`, for `|d|` up to 0.05 cut after
+/// `j = 8`: with `e` from 1.5 to 5 that leaves out less than 4e-15, from 0 to 1.5 less than 3e-14. Beyond, by [`power`]. Costs a third of
+/// a logarithm with an exponential, and small differences from 1 keep their digits. Not a number for `d` below -1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PowerOfSum {
+    e: f64,
+    c: [f64; 8],
+}
+
+impl PowerOfSum {
+    /// The exponent `e` [-], from 0 to 5.
+    #[inline]
+    #[must_use]
+    pub fn new(e: f64) -> Self {
+        let c1 = e;
+        let c2 = c1 * ((e - 1.0) * (1.0 / 2.0));
+        let c3 = c2 * ((e - 2.0) * (1.0 / 3.0));
+        let c4 = c3 * ((e - 3.0) * (1.0 / 4.0));
+        let c5 = c4 * ((e - 4.0) * (1.0 / 5.0));
+        let c6 = c5 * ((e - 5.0) * (1.0 / 6.0));
+        let c7 = c6 * ((e - 6.0) * (1.0 / 7.0));
+        let c8 = c7 * ((e - 7.0) * (1.0 / 8.0));
+        Self { e, c: [c1, c2, c3, c4, c5, c6, c7, c8] }
+    }
+
+    /// `(1 + d)^e - 1` [-].
+    #[inline]
+    #[must_use]
+    pub fn less_one(&self, d: f64) -> f64 {
+        if d.abs() > SUMMED {
+            return power(1.0 + d, self.e) - 1.0;
+        }
+        let c = &self.c;
+        let d2 = d * d;
+        let low = (c[0] + c[1] * d) + (c[2] + c[3] * d) * d2;
+        let high = (c[4] + c[5] * d) + (c[6] + c[7] * d) * d2;
+        d * (low + high * (d2 * d2))
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{NEAR, near_one, power};
+    use super::{NEAR, PowerOfSum, near_one, power};
+
+    #[test]
+    fn power_of_a_sum_is_that_of_the_mathematical_library_and_keeps_small_differences() {
+        let mut small: f64 = 0.0;
+        for e in [0.25, 0.5, 1.5, 2.0, 2.5, 2.95, 3.5, 4.2, 5.0] {
+            let p = PowerOfSum::new(e);
+            let mut worst: f64 = 0.0;
+            for i in -700..700 {
+                let d = 1e-3 * f64::from(i);
+                let exact = libm::expm1(e * libm::log1p(d));
+                worst = worst.max((p.less_one(d) - exact).abs() / (1.0 + exact));
+                let d = 1e-9 * d;
+                small = small.max((p.less_one(d) - libm::expm1(e * libm::log1p(d))).abs() / d.abs().max(1e-300));
+            }
+            assert!(worst < if e < 1.5 { 3e-14 } else { 5e-15 }, "{e} {worst:e}");
+        }
+        assert!(small < 5e-15, "{small:e}");
+    }
 
     #[test]
     fn power_is_that_of_the_mathematical_library_to_a_few_units_in_the_last_place() {

@@ -17,8 +17,6 @@ use crate::media::gas::GasModel;
 
 /// Relative change of the filter's flow at which its solve ends [-].
 const FILTER_TOLERANCE: f64 = 1e-9;
-/// Change of that flow from which a slope can be told [-].
-const TOLD_APART: f64 = 1e-6;
 /// Largest number of solves of the inlet's inner end in one step.
 const MOST_SOLVES: u32 = 30;
 
@@ -32,10 +30,10 @@ pub struct BoxAir {
     inlet_loss: f64,
     /// Pressure drop of the filter per volume flow [Pa s/m3].
     resistance: f64,
-    /// Volume flow through the filter into the volume in the last step and in the one before [m3/s].
-    through_filter: [f64; 2],
-    /// How fast the miss of that flow fell with it in the last solve [-]; nothing before the first.
-    falls: f64,
+    /// Volume flow through the filter into the volume [m3/s].
+    through_filter: Trend,
+    /// Slope that the last solve of the filter's flow ended with [-].
+    slope: f64,
     trends: [Trend; 2],
     /// What mouth and air jets give to the volume in this step.
     pub(super) pending: [Inflow; 4],
@@ -86,8 +84,8 @@ impl AirSide {
                     inlet,
                     inlet_loss: part.inlet_loss,
                     resistance: part.filter.map_or(0.0, |f| f.resistance()),
-                    through_filter: [0.0; 2],
-                    falls: 0.0,
+                    through_filter: Trend::default(),
+                    slope: f64::INFINITY,
                     trends: [Trend::default(); 2],
                     pending: [Inflow::default(); 4],
                 })
@@ -156,19 +154,18 @@ impl AirSide {
 }
 
 impl BoxAir {
-    /// The inlet's inner end against the volume, the filter's drop between them: `p_end = p + R Q` with the flow `Q`
-    /// that this pressure gives. The flow falls as the pressure rises, at most as fast as a wave in the duct says,
-    /// `A/(rho c)`; within that the slope is the chord of the last two solves. What is left after the last step is the
-    /// lag of a step's change.
+    /// The inlet's inner end against the volume, the filter's drop between them: `p_end = p + R Q` with the flow `Q` that this pressure
+    /// gives. The flow falls as the pressure rises, at most as fast as a wave in the duct says, `A/(rho c)`, so that `Q` less what it
+    /// gives rises with a slope between 1 and `1 + R A/(rho c)`. Secant within these bounds, from the slope of the last step; what is
+    /// left after the last solve is the lag of a step's change.
     fn through_medium(&mut self, inside: Vessel, inner: &Trace) -> FaceFlow {
         let back = loss_area(inner.area, FLUSH_PIPE);
         let steepest = 1.0 + self.resistance * inner.area / (inner.rho * inner.sound());
-        let mut falls = if self.falls > 0.0 { self.falls.min(steepest) } else { steepest };
-        let [last, before] = self.through_filter;
-        let mut q = 2.0 * last - before;
+        let mut slope = self.slope.min(steepest);
+        // Drawn on, but not below half the pressure.
+        let mut q = self.through_filter.next().max(-0.5 * inside.p / self.resistance);
         let mut guess = self.trends[1].next();
-        // The flow and its miss a solve ago.
-        let mut earlier: Option<(f64, f64)> = None;
+        let mut before: Option<(f64, f64)> = None;
         for solve in 1.. {
             // Throttled at one temperature.
             let p = inside.p + self.resistance * q;
@@ -177,19 +174,21 @@ impl BoxAir {
             let f = restriction(&Side::Vessel(behind), &Side::Duct(*inner), back, inner.area, guess);
             let flow = if f.from_a { -f.mass_flow / inside.rho } else { f.mass_flow / f.upstream.rho };
             let miss = flow - q;
-            let size = flow.abs() + q.abs();
-            if self.resistance <= 0.0 || miss.abs() <= FILTER_TOLERANCE * size || solve >= MOST_SOLVES {
-                self.through_filter = [flow, last];
-                self.trends[1].push(f.throat_mach_squared);
+            if let Some((q_before, miss_before)) = before {
+                let secant = (miss_before - miss) / (q - q_before);
+                // Not a number where nothing moved.
+                slope = if secant >= 1.0 { secant.min(steepest) } else { slope };
+            }
+            let small = miss.abs() <= FILTER_TOLERANCE * (flow.abs() + q.abs());
+            if self.resistance <= 0.0 || small || solve >= MOST_SOLVES {
+                self.through_filter.push(flow);
+                self.trends[1].push(f.start);
+                self.slope = slope;
                 return f;
             }
-            if let Some((q_0, miss_0)) = earlier.filter(|(q_0, _)| (q - q_0).abs() > TOLD_APART * size) {
-                falls = ((miss_0 - miss) / (q - q_0)).max(1.0).min(steepest);
-                self.falls = falls;
-            }
-            earlier = Some((q, miss));
-            q += miss / falls;
-            guess = f.throat_mach_squared;
+            before = Some((q, miss));
+            q += miss / slope;
+            guess = f.start;
         }
         unreachable!("the last solve returns")
     }
@@ -206,7 +205,7 @@ impl BoxAir {
         let inside = self.plenum.vessel_at_half_time(gas);
         let throat = loss_area(outer.area, self.inlet_loss);
         let f = restriction(&Side::Vessel(border), &Side::Duct(outer), throat, outer.area, self.trends[0].next());
-        self.trends[0].push(f.throat_mach_squared);
+        self.trends[0].push(f.start);
         let g = self.through_medium(inside, &inner);
         let mut crossed = Crossed::default();
         let mut drawn = border.composition;

@@ -172,7 +172,7 @@ impl ExhaustSide {
     fn end_face(&mut self, behind: Vessel, end: Trace, loss: f64) -> FaceFlow {
         let (back, out) = (loss_area(end.area, loss) * self.entry, end.area * self.entry);
         let f = restriction(&Side::Vessel(behind), &Side::Duct(end), back, out, self.trends[0].next());
-        self.trends[0].push(f.throat_mach_squared);
+        self.trends[0].push(f.start);
         f
     }
 
@@ -182,7 +182,7 @@ impl ExhaustSide {
         let Some(silencer) = &mut self.silencer else { return Left::default() };
         let (a, b) = (Side::Vessel(inside), Side::Vessel(free));
         let f = restriction(&a, &b, self.outlet, self.outlet, self.trends[1].next());
-        self.trends[1].push(f.throat_mach_squared);
+        self.trends[1].push(f.start);
         let m = f.mass_flow * dt;
         let (left, flow) = if f.from_a {
             (Left { mass: m, composition: inside.composition }, silencer.leaving_through(gas, &f, dt))

@@ -174,10 +174,10 @@ impl Rig {
             inlet: restriction(&Side::Duct(t.port), &cylinder, inlet, inlet, g.inlet.next()),
             exhaust: restriction(&cylinder, &t.exhaust, out, out, g.exhaust.next()),
         };
-        self.guesses.mouth.push(faces.mouth.throat_mach_squared);
-        self.guesses.slide.push(faces.slide.throat_mach_squared);
-        self.guesses.inlet.push(faces.inlet.throat_mach_squared);
-        self.guesses.exhaust.push(faces.exhaust.throat_mach_squared);
+        self.guesses.mouth.push(faces.mouth.start);
+        self.guesses.slide.push(faces.slide.start);
+        self.guesses.inlet.push(faces.inlet.start);
+        self.guesses.exhaust.push(faces.exhaust.start);
         for f in [&faces.mouth, &faces.slide, &faces.inlet, &faces.exhaust] {
             self.sums.repairs += u64::from(f.clipped);
             self.sums.face_evaluations += u64::from(f.evaluations);

@@ -143,7 +143,7 @@ impl Rig {
     pub(super) fn solve_plate(&mut self, sides: Option<&(Trace, Trace)>) -> Option<FaceFlow> {
         let (v, (up, down)) = (self.vacuum.as_mut()?, sides?);
         let f = restriction(&Side::Duct(*up), &Side::Duct(*down), v.throat, v.throat, v.trend.next());
-        v.trend.push(f.throat_mach_squared);
+        v.trend.push(f.start);
         self.sums.repairs += u64::from(f.clipped);
         self.sums.face_evaluations += u64::from(f.evaluations);
         Some(f)

@@ -36,7 +36,7 @@ fn errors(steps: u32, end: f64, ahead: bool) -> [f64; 4] {
     for k in 1..=steps {
         let inside = Side::Vessel(if ahead { vessel.vessel_at_half_time(&gas) } else { vessel.vessel(&gas) });
         let f = restriction(&inside, &free, EXACT.effective_area, EXACT.effective_area, trend.next());
-        trend.push(f.throat_mach_squared);
+        trend.push(f.start);
         assert!(f.from_a);
         let out = vessel.leaving_through(&gas, &f, dt);
         vessel.step(&gas, &[out]);
