@@ -159,6 +159,17 @@ impl DuctCells {
         self.owed = OwedEnergy::new(gas, &self.now, &self.gamma);
     }
 
+    /// What each cell is owed [J/m3], see [`super::owed_energy`].
+    #[must_use]
+    pub fn owed_per_volume(&self, gas: &GasModel) -> Vec<f64> {
+        self.owed.owed(gas, &self.now)
+    }
+
+    /// Owes each cell so much more [J/m3]; [`Self::fill`] leaves them owed nothing.
+    pub fn owe(&mut self, more: &[f64]) {
+        self.owed.add(more);
+    }
+
     /// Number of cells [-].
     #[must_use]
     pub fn cells(&self) -> usize {

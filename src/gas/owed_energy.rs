@@ -72,6 +72,11 @@ impl OwedEnergy {
         owed
     }
 
+    /// Owes each cell so much more [J/m3].
+    pub fn add(&mut self, more: &[f64]) {
+        self.owed.iter_mut().zip(more).for_each(|(owed, more)| *owed += more);
+    }
+
     /// Takes up what the cells at each inner face count differently, before the state of the cells changes.
     pub fn cross(&mut self, gamma: &[f64], flux: &Conserved) {
         let n = gamma.len();
