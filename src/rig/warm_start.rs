@@ -1,8 +1,8 @@
 //! Where a run at another lift starts from: the states that up to three neighbours on the same speed became periodic in, drawn on.
 //!
 //! Every state of gas, charge and fuel is taken as a polynomial in the root of the lift through the neighbours' (Lagrange), cell by cell:
-//! at one speed the waves of all of them stand at the same crank angle. The root, because most changes with small lifts; a parabola
-//! through three starts ten times nearer than the nearest of them where all is smooth, and no farther where a circuit takes over. Pressures
+//! at one speed the waves of all of them stand at the same crank angle. The root, because most changes with small lifts; where all is
+//! smooth a parabola through three starts some six times nearer than the nearest of them (`tests/machine/warm_start.rs`). Pressures
 //! and densities stay within a factor of the nearest neighbour's, amounts and shares what they can be. A start moves no periodic state;
 //! the first cycle's books begin behind it.
 //!
@@ -81,7 +81,7 @@ impl<'a> Drawn<'a> {
         self.any(of).max(0.0)
     }
 
-    /// A mass fraction; nothing where nothing was, so that no trace of it is made by the weights.
+    /// A mass fraction.
     fn share(&self, of: impl Fn(&Rig) -> f64) -> f64 {
         self.any(of).clamp(0.0, 1.0)
     }
