@@ -34,11 +34,11 @@ impl TimeLimit {
 impl PointSolver for TimeLimit {
     type State = RigState;
 
-    fn solve(&self, throttle: f64, rpm: f64, parent: Option<&RigState>) -> (PointResult, Option<RigState>) {
+    fn solve(&self, throttle: f64, rpm: f64, parents: &[RigState]) -> (PointResult, Option<RigState>) {
         let begun = Instant::now();
         let most = self.most.filter(|_| !self.free.contains(&(throttle.to_bits(), rpm.to_bits())));
         let go_on = || most.is_none_or(|most| begun.elapsed() < most);
-        point::solve_while(&self.solver.machine, throttle, rpm, parent, &self.solver.settings, &go_on)
+        point::solve_from(&self.solver.machine, throttle, rpm, parents, &self.solver.settings, &go_on)
     }
 }
 
@@ -74,16 +74,16 @@ mod tests {
         let settings = Settings { cell_size: 0.02, ..Settings::default() };
         let solver = MachineSolver { machine, settings };
         let hurried = TimeLimit::new(solver.clone(), Some(Duration::from_nanos(1)), &[]);
-        let (point, state) = hurried.solve(1.0, 6000.0, None);
+        let (point, state) = hurried.solve(1.0, 6000.0, &[]);
         assert_eq!(
             (point.status, point.converged, point.cycles, state.is_some()),
             (Status::TimeLimit, false, 1, false)
         );
         assert!(point.note.unwrap().contains("limit of time after 1 cycles"));
-        let wanted = solver.solve(1.0, 6000.0, None).0;
+        let wanted = solver.solve(1.0, 6000.0, &[]).0;
         let known = [None, Some(wanted.clone())];
         for (most, known) in [(None, &known[..1]), (Some(Duration::from_nanos(1)), &known[..])] {
-            let free = TimeLimit::new(solver.clone(), most, known).solve(1.0, 6000.0, None).0;
+            let free = TimeLimit::new(solver.clone(), most, known).solve(1.0, 6000.0, &[]).0;
             assert_eq!(free, wanted, "without a limit, or known");
         }
     }

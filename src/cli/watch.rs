@@ -120,7 +120,7 @@ mod tests {
     impl PointSolver for EndlessFourth {
         type State = ();
 
-        fn solve(&self, throttle: f64, rpm: f64, _parent: Option<&()>) -> (PointResult, Option<()>) {
+        fn solve(&self, throttle: f64, rpm: f64, _parents: &[()]) -> (PointResult, Option<()>) {
             if throttle < 0.2 {
                 self.stop.store(true, Ordering::Relaxed);
                 std::thread::sleep(Duration::from_secs(30));
@@ -157,7 +157,7 @@ mod tests {
     impl PointSolver for Quick {
         type State = ();
 
-        fn solve(&self, throttle: f64, rpm: f64, _parent: Option<&()>) -> (PointResult, Option<()>) {
+        fn solve(&self, throttle: f64, rpm: f64, _parents: &[()]) -> (PointResult, Option<()>) {
             (PointResult::failed(throttle, rpm, 1, "cheap".to_owned()), None)
         }
     }
@@ -177,9 +177,9 @@ mod tests {
     impl PointSolver for Counting {
         type State = u32;
 
-        fn solve(&self, throttle: f64, rpm: f64, parent: Option<&u32>) -> (PointResult, Option<u32>) {
+        fn solve(&self, throttle: f64, rpm: f64, parents: &[u32]) -> (PointResult, Option<u32>) {
             self.0.fetch_add(1, Ordering::Relaxed);
-            let cycles = parent.map_or(1, |above| above * 3 + 1);
+            let cycles = parents.first().map_or(1, |above| above * 3 + 1);
             let point = PointResult { converged: true, ..PointResult::failed(throttle, rpm, cycles, "cheap".into()) };
             (point, Some(cycles))
         }

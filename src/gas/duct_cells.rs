@@ -155,6 +155,26 @@ impl DuctCells {
         }
     }
 
+    /// What each cell is owed [J/m3], see [`super::owed_energy`].
+    #[must_use]
+    pub fn owed_per_volume(&self, gas: &GasModel) -> Vec<f64> {
+        let mut owed = Vec::with_capacity(self.n);
+        for b in &self.blocks {
+            let mut present = b.clone();
+            kernel::renew_offsets(&mut present, gas);
+            owed.extend_from_slice(&present.owed[1..=b.n]);
+        }
+        owed
+    }
+
+    /// Owes each cell so much more [J/m3]; [`Self::fill`] leaves them owed nothing.
+    pub fn owe(&mut self, more: &[f64]) {
+        for b in &mut self.blocks {
+            let cells = b.owed[1..=b.n].iter_mut().zip(&more[b.first..]);
+            cells.for_each(|(owed, more)| *owed += more);
+        }
+    }
+
     /// Number of cells [-].
     #[must_use]
     pub fn cells(&self) -> usize {
@@ -270,13 +290,7 @@ impl DuctCells {
     /// Energy that the cells are owed [J], see [`super::owed_energy`]; together with [`Self::energy`] it is conserved.
     #[must_use]
     pub fn owed_energy(&self, gas: &GasModel) -> f64 {
-        let mut sum = 0.0;
-        for b in &self.blocks {
-            let mut present = b.clone();
-            kernel::renew_offsets(&mut present, gas);
-            sum += (1..=b.n).map(|i| present.owed[i] / b.shape.per_volume[i]).sum::<f64>();
-        }
-        sum
+        self.owed_per_volume(gas).iter().enumerate().map(|(i, owed)| owed * self.volume(i)).sum()
     }
 
     /// Sensible internal and kinetic energy in the duct [J].

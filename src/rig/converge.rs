@@ -100,7 +100,7 @@ impl Rig {
         let mut alternating = 0;
         let mut residual = f64::INFINITY;
         let mut previous_step = f64::INFINITY;
-        let mut creeping = Creeping::default();
+        let mut creeping = Creeping::before(self);
         // One bit for each cycle, the last one lowest.
         let mut unfired = 0_u32;
         loop {
@@ -130,6 +130,9 @@ impl Rig {
             }
             if step >= s.tolerance && s.help_slow_states {
                 creeping.help(self, &record);
+            }
+            if s.help_slow_states {
+                creeping.go_on(self);
             }
             before = last.replace(record);
         }

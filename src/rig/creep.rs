@@ -1,5 +1,5 @@
 //! Slow states on their way to the periodic cycle: the temperature in a silencer, a vacuum piston's lift, the fuel in a
-//! well, in a chamber, in a column that hardly anything sucks at.
+//! well, in a chamber, in a column that hardly anything sucks at; the accounts of energy of the ducts' cells ([`super::accounts`]).
 //!
 //! Such a state changes by a nearly constant factor from one cycle to the next, with a factor near one: tens of cycles for a factor e.
 //! Between two cycles it is set where the geometric series of its last values points (Aitken). Where it ends up is not changed by
@@ -7,6 +7,7 @@
 
 use std::collections::VecDeque;
 
+use super::accounts::Accounts;
 use super::machine_state::Rig;
 use super::record::CycleRecord;
 use super::silencing::Silencing;
@@ -54,11 +55,20 @@ pub(super) struct Creeping {
     pilot: Series,
     voids: [Series; 2],
     silencer: Silencing,
+    accounts: Accounts,
     /// Lift and surface of the last cycles, the newest last, help or none.
     recent: VecDeque<[f64; 2]>,
 }
 
 impl Creeping {
+    /// Before the first cycle of `rig`.
+    pub(super) fn before(rig: &Rig) -> Self {
+        let mut creeping = Self::default();
+        creeping.silencer.before(rig.exhaust_side.silencer.as_ref().map(|s| s.temperature), rig.trapped.is_some());
+        creeping.accounts.note(rig);
+        creeping
+    }
+
     /// Change per cycle of the piston's mean lift or the well's surface over the last cycles, over the state [-]: a state that swings to
     /// and fro, as a piston does on its spring, does not drift. Infinite until there are enough cycles to tell, 0 without such states.
     pub(super) fn drift(&self) -> f64 {
@@ -99,6 +109,13 @@ impl Creeping {
             voids.guess(|values| help_column(column, values));
         }
         rig.help_silencer(&mut self.silencer, record);
+        self.accounts.settle(rig, record.time);
+    }
+
+    /// Notes where the `rig` stands before its next cycle.
+    pub(super) fn go_on(&mut self, rig: &Rig) {
+        self.silencer.begun = rig.exhaust_side.silencer.as_ref().map(|s| s.temperature);
+        self.accounts.note(rig);
     }
 }
 
@@ -144,7 +161,6 @@ impl Rig {
         if let Some(warmer) = silencing.warmer(self.cycles, silencer.temperature, passed / silencer.gas) {
             silencer.heat_at_constant_pressure(&self.gas, warmer);
         }
-        silencing.begun = Some(silencer.temperature);
     }
 
     /// Helps the fuel in the pilot's chamber on its way, from its `masses` [kg]: where its holes hardly suck it fills in tens of cycles.

@@ -274,6 +274,14 @@ impl Rig {
         x
     }
 
+    /// The same ducts in the same order, to be changed.
+    pub(super) fn ducts_mut(&mut self) -> impl Iterator<Item = &mut DuctCells> {
+        let inlet = self.air_side.air_box.as_mut().and_then(|b| b.inlet.as_mut());
+        let intake = [&mut self.upstream, &mut self.downstream];
+        let between = self.vacuum.as_mut().map(|v| &mut v.between);
+        inlet.into_iter().chain(intake).chain(self.exhaust_side.duct.as_mut()).chain(between)
+    }
+
     /// Floors and fallbacks of all ducts since they were made.
     #[must_use]
     pub fn fallbacks(&self) -> Fallbacks {

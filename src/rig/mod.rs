@@ -1,5 +1,6 @@
 //! The running machine: ducts, faces, circuits and cylinder stepped together, cycle after cycle.
 
+mod accounts;
 pub mod air_side;
 pub mod books;
 pub mod closed_part;
@@ -21,3 +22,4 @@ pub mod step;
 pub mod transient;
 pub mod vacuum_piston;
 mod valve_events;
+pub mod warm_start;

@@ -6,8 +6,11 @@
 //! through nothing at the periodic temperature: a secant finds that in a few cycles. At the periodic state nothing changes, so that
 //! where it ends up is not moved; the pressure is kept, and no cycle's books see it.
 
-/// Cycle after which the gas that enters is nearly what it will be.
+/// Cycle after which the gas that enters is nearly what it will be, from rest: the first fuel has burnt and come out.
 const FIRST_BURNT: u32 = 3;
+/// The same of a run that began with the gas of a running machine. As early as that, since the other states still move and a guess costs
+/// no cycle then.
+const FIRST_WARM: u32 = 1;
 /// Most guesses in a run: what they cannot help by then is another's trouble.
 const MOST_GUESSES: u32 = 8;
 /// Largest and smallest guess [K].
@@ -27,15 +30,23 @@ pub(super) struct Silencing {
     /// Temperature [K] that an earlier cycle began with, and its change [K].
     earlier: Option<(f64, f64)>,
     guesses: u32,
+    /// Whether the run began with gas from a running machine.
+    warm: bool,
 }
 
 impl Silencing {
+    /// Before the first cycle: the temperature [K], and whether it is that of a running machine.
+    pub(super) fn before(&mut self, begun: Option<f64>, warm: bool) {
+        (self.begun, self.warm) = (begun, warm);
+    }
+
     /// How much warmer than at the `end` of the present cycle [K] it is to be taken, when `changed` is the share of its gas that
     /// passed in the cycle number `cycle` [-].
     pub(super) fn warmer(&mut self, cycle: u32, end: f64, changed: f64) -> Option<f64> {
         let begun = self.begun?;
         let change = end - begun;
-        if cycle <= FIRST_BURNT || self.guesses >= MOST_GUESSES {
+        let first = if self.warm { FIRST_WARM } else { FIRST_BURNT };
+        if cycle <= first || self.guesses >= MOST_GUESSES {
             return None;
         }
         let stirred = libm::exp(-changed.max(0.0)) - 1.0;
@@ -83,5 +94,8 @@ mod tests {
         assert_eq!(silencing.warmer(9, 700.0, 0.4), None);
         assert_eq!(silencing.warmer(9, 700.0, 0.0), None);
         assert_eq!(Silencing::default().warmer(9, 750.0, 0.4), None);
+        silencing.before(Some(700.0), true);
+        assert_eq!(silencing.warmer(FIRST_WARM, 750.0, 0.4), None);
+        assert!(silencing.warmer(FIRST_WARM + 1, 750.0, 0.4).is_some_and(|warmer| warmer > 0.0));
     }
 }

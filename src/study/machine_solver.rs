@@ -17,7 +17,7 @@ pub struct MachineSolver {
 impl PointSolver for MachineSolver {
     type State = point::RigState;
 
-    fn solve(&self, throttle: f64, rpm: f64, parent: Option<&Self::State>) -> (PointResult, Option<Self::State>) {
-        point::solve(&self.machine, throttle, rpm, parent, &self.settings)
+    fn solve(&self, throttle: f64, rpm: f64, parents: &[Self::State]) -> (PointResult, Option<Self::State>) {
+        point::solve_from(&self.machine, throttle, rpm, parents, &self.settings, &|| true)
     }
 }

@@ -195,8 +195,8 @@ struct Keeping<'a> {
 impl PointSolver for Keeping<'_> {
     type State = RigState;
 
-    fn solve(&self, throttle: f64, rpm: f64, parent: Option<&Self::State>) -> (PointResult, Option<Self::State>) {
-        let (point, state) = point::solve(self.machine, throttle, rpm, parent, self.settings);
+    fn solve(&self, throttle: f64, rpm: f64, parents: &[Self::State]) -> (PointResult, Option<Self::State>) {
+        let (point, state) = point::solve_from(self.machine, throttle, rpm, parents, self.settings, &|| true);
         if let Some(state) = &state {
             self.kept.lock().unwrap_or_else(PoisonError::into_inner).push((throttle, rpm, state.clone()));
         }

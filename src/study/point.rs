@@ -237,17 +237,27 @@ pub fn solve_while(
     settings: &Settings,
     go_on: &dyn Fn() -> bool,
 ) -> (PointResult, Option<RigState>) {
+    solve_from(machine, throttle, rpm, parent.map_or(&[], std::slice::from_ref), settings, go_on)
+}
+
+/// As [`solve_while`], from what several `parents`, the nearest first, point at ([`Rig::warm`]). Should that start lead out of physical
+/// bounds, the point starts again from the nearest parent as it is.
+#[must_use]
+pub fn solve_from(
+    machine: &Machine,
+    throttle: f64,
+    rpm: f64,
+    parents: &[RigState],
+    settings: &Settings,
+    go_on: &dyn Fn() -> bool,
+) -> (PointResult, Option<RigState>) {
     let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
-    let started = match parent {
-        Some(state) => {
-            let mut rig = state.clone();
-            rig.set_point(point);
-            Ok(rig)
-        }
-        None => Rig::cold(machine, point, settings),
+    let run_from = |parents: &[RigState]| {
+        let mut rig = Rig::warm(parents, point).map_or_else(|| Rig::cold(machine, point, settings), Ok)?;
+        rig.converge_while(go_on).map(|run| (run, rig))
     };
-    let run = |mut rig: Rig| rig.converge_while(go_on).map(|run| (run, rig));
-    match started.and_then(run) {
+    let again = |error| if parents.len() > 1 { run_from(&parents[..1]) } else { Err(error) };
+    match run_from(parents).or_else(again) {
         Ok((run, rig)) => {
             let result = PointResult::of(machine, throttle, rpm, &run).against_best(&rig, &run).sound();
             let state = result.converged.then_some(rig);

@@ -1,9 +1,9 @@
 //! Solves the points of a grid in parallel, the same bits on any number of threads.
 //!
-//! A point that starts from a neighbour's final state converges sooner than a cold one, but its last bits then
-//! depend on that neighbour. So the grid alone fixes every point's parent, in a table written before the run
-//! ([`chains`]): one chain per speed, from the largest throttle downwards. A parent that did not converge, or left
-//! no state, means a cold start.
+//! A point that starts from its neighbours' final states converges sooner than a cold one, but its last bits then
+//! depend on them. So the grid alone fixes every point's parents, in a table written before the run ([`chains`]):
+//! one chain per speed, from the largest throttle downwards; a point's parents are the [`MOST_PARENTS`] before it.
+//! A parent that did not converge, or left no state, means a cold start, and no later point looks back beyond it.
 //!
 //! Not here: what a point is. The driver takes the point function as an argument ([`PointSolver`]).
 
@@ -15,18 +15,19 @@ use std::sync::{Mutex, PoisonError};
 use super::map::Grid;
 use super::point::PointResult;
 use super::resume;
+use crate::rig::warm_start::MOST_PARENTS;
 
 /// What solves one operating point.
 pub trait PointSolver: Sync {
     /// Final state of a point, from which a neighbour may start.
     type State: Send;
 
-    /// Solves the point at `throttle` [lift over bore] and `rpm`, from the state of `parent` or cold. Must depend
-    /// on its arguments alone.
-    fn solve(&self, throttle: f64, rpm: f64, parent: Option<&Self::State>) -> (PointResult, Option<Self::State>);
+    /// Solves the point at `throttle` [lift over bore] and `rpm`, from the states of `parents`, the nearest first, or
+    /// cold when there are none. Must depend on its arguments alone.
+    fn solve(&self, throttle: f64, rpm: f64, parents: &[Self::State]) -> (PointResult, Option<Self::State>);
 }
 
-/// Points of one speed in the order of solving; each starts from the one before it.
+/// Points of one speed in the order of solving; each starts from those before it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Chain {
     /// Speed [rpm].
@@ -111,7 +112,7 @@ pub fn run<S: PointSolver>(
     (solved.into_iter().map(|(_, point)| point).collect(), interrupted)
 }
 
-/// Solves one chain from its first point on; keeps one state, that of the point before. A number that is not finite
+/// Solves one chain from its first point on; keeps the states of the parents alone. A number that is not finite
 /// fails its point ([`PointResult::sound`]).
 fn follow<S: PointSolver>(
     solver: &S,
@@ -120,19 +121,25 @@ fn follow<S: PointSolver>(
     stop: &AtomicBool,
     take: &dyn Fn(usize, PointResult),
 ) {
-    let mut parent: Option<S::State> = None;
+    let mut parents: Vec<S::State> = Vec::with_capacity(MOST_PARENTS);
     for &index in points {
         if stop.load(Ordering::Relaxed) {
             return;
         }
         let throttle = grid.throttles[index / grid.speeds.len()];
-        let attempt = catch_unwind(AssertUnwindSafe(|| solver.solve(throttle, rpm, parent.as_ref())));
+        let attempt = catch_unwind(AssertUnwindSafe(|| solver.solve(throttle, rpm, &parents)));
         let (point, state) = attempt.unwrap_or_else(|panic| {
             let note = format!("a bug in bellmouth: {}", panic_text(panic.as_ref()));
             (PointResult::failed(throttle, rpm, 0, note), None)
         });
         let point = point.sound();
-        parent = state.filter(|_| point.converged);
+        match state.filter(|_| point.converged) {
+            Some(state) => {
+                parents.truncate(MOST_PARENTS - 1);
+                parents.insert(0, state);
+            }
+            None => parents.clear(),
+        }
         take(index, point);
     }
 }
@@ -174,9 +181,10 @@ mod tests {
     impl<'a> PointSolver for &'a Cheap {
         type State = State<'a>;
 
-        fn solve(&self, throttle: f64, rpm: f64, parent: Option<&State<'a>>) -> (PointResult, Option<State<'a>>) {
+        fn solve(&self, throttle: f64, rpm: f64, parents: &[State<'a>]) -> (PointResult, Option<State<'a>>) {
             assert!(self.panics_at != Some((throttle, rpm)), "broken invariant at {throttle}");
-            let value = parent.map_or(rpm, |above| libm::sin(above.value) + throttle);
+            // every parent counts, and its place
+            let value = parents.iter().rev().fold(rpm, |value, above| libm::sin(above.value + 0.1 * value) + throttle);
             let converged = self.unconverged_at != Some((throttle, rpm));
             let status = if converged { Status::Converged } else { Status::CycleLimit };
             let afr = Some(value);
@@ -236,21 +244,26 @@ mod tests {
     }
 
     #[test]
-    fn each_point_starts_from_its_neighbour_of_larger_throttle() {
+    fn each_point_starts_from_its_neighbours_of_larger_throttle() {
         let points = solve(&Cheap::default(), 2);
         let at =
             |throttle: f64| points.iter().find(|p| p.throttle == throttle && p.rpm == 4000.0).unwrap().afr.unwrap();
         assert_eq!(at(1.0), 4000.0);
-        assert_eq!(at(0.5), libm::sin(at(1.0)) + 0.5);
-        assert_eq!(at(0.25), libm::sin(at(0.5)) + 0.25);
+        let from = |above: f64, value: f64, throttle: f64| libm::sin(above + 0.1 * value) + throttle;
+        assert_eq!(at(0.5), from(at(1.0), 4000.0, 0.5));
+        assert_eq!(at(0.25), from(at(0.5), from(at(1.0), 4000.0, 0.25), 0.25));
+        let third = from(at(0.5), from(at(1.0), 4000.0, 0.125), 0.125);
+        assert_eq!(at(0.125), from(at(0.25), third, 0.125));
     }
 
     #[test]
     fn a_parent_that_did_not_converge_means_a_cold_start() {
         let solver = Cheap { unconverged_at: Some((0.5, 4000.0)), ..Cheap::default() };
         let points = solve(&solver, 2);
-        let cold = points.iter().find(|p| p.throttle == 0.25 && p.rpm == 4000.0).unwrap();
-        assert_eq!(cold.afr, Some(4000.0));
+        let at =
+            |throttle: f64| points.iter().find(|p| p.throttle == throttle && p.rpm == 4000.0).unwrap().afr.unwrap();
+        assert_eq!(at(0.25), 4000.0);
+        assert_eq!(at(0.125), libm::sin(at(0.25) + 400.0) + 0.125, "nor does the next look back beyond it");
     }
 
     #[test]
@@ -287,11 +300,11 @@ mod tests {
     }
 
     #[test]
-    fn each_thread_keeps_the_state_of_one_point_beside_the_one_it_is_solving() {
+    fn each_thread_keeps_the_states_of_three_points_beside_the_one_it_is_solving() {
         let solver = Cheap::default();
         solve(&solver, 3);
         let (left, most) = *solver.alive.lock().unwrap();
         assert_eq!(left, 0);
-        assert!(most <= 2 * 3, "{most} states were alive at once");
+        assert!(most <= 4 * 3, "{most} states were alive at once");
     }
 }

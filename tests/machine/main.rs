@@ -26,6 +26,7 @@ mod spots;
 mod starter;
 mod torque;
 mod vacuum_piston;
+mod warm_start;
 
 use std::path::Path;
 

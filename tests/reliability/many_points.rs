@@ -34,8 +34,8 @@ struct Cheap;
 impl PointSolver for Cheap {
     type State = Vec<f64>;
 
-    fn solve(&self, throttle: f64, rpm: f64, parent: Option<&Vec<f64>>) -> (PointResult, Option<Vec<f64>>) {
-        let from = parent.map_or(1.0, |state| state[0]);
+    fn solve(&self, throttle: f64, rpm: f64, parents: &[Vec<f64>]) -> (PointResult, Option<Vec<f64>>) {
+        let from = parents.first().map_or(1.0, |state| state[0]);
         let value = Some(throttle / 3.0 + rpm.sqrt() + 1e-3 * from);
         let point = PointResult {
             converged: true,

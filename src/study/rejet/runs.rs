@@ -159,8 +159,9 @@ struct Keeping<'a, 'b> {
 impl PointSolver for Keeping<'_, '_> {
     type State = RigState;
 
-    fn solve(&self, throttle: f64, rpm: f64, parent: Option<&Self::State>) -> (PointResult, Option<Self::State>) {
-        let (point, state) = point::solve(self.bench.machine, throttle, rpm, parent, self.bench.settings);
+    fn solve(&self, throttle: f64, rpm: f64, parents: &[Self::State]) -> (PointResult, Option<Self::State>) {
+        let (point, state) =
+            point::solve_from(self.bench.machine, throttle, rpm, parents, self.bench.settings, &|| true);
         if let Some(state) = &state {
             self.kept.lock().unwrap_or_else(PoisonError::into_inner).push((throttle, rpm, state.clone()));
         }
