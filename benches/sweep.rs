@@ -31,8 +31,8 @@ struct FromRest(MachineSolver);
 impl PointSolver for FromRest {
     type State = ();
 
-    fn solve(&self, throttle: f64, rpm: f64, _: Option<&()>) -> (PointResult, Option<()>) {
-        (self.0.solve(throttle, rpm, None).0, None)
+    fn solve(&self, throttle: f64, rpm: f64, _: &[()]) -> (PointResult, Option<()>) {
+        (self.0.solve(throttle, rpm, &[]).0, None)
     }
 }
 

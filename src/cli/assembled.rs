@@ -53,7 +53,7 @@ mod tests {
 
     #[test]
     fn a_part_too_short_is_named_with_what_to_do() {
-        let said = refused(&machine(), &Settings { cell_size: 0.05, ..Settings::default() });
+        let said = refused(&machine(), &Settings { cell_size: 0.08, ..Settings::default() });
         assert!(said.contains("the passage before the slide cannot be cut into cells"), "{said}");
         assert!(said.contains("ask for cells of at most"), "{said}");
     }

@@ -130,7 +130,7 @@ mod tests {
             ),
             (
                 Whose { settings: Settings { cell_size: 0.01, ..Settings::default() }, ..whose() },
-                "were 10 mm and 0.8, now 5",
+                "were 10 mm and 0.9, now 6",
             ),
         ];
         for (earlier, words) in cases {
