@@ -31,10 +31,10 @@ const ROUNDS: usize = 61;
 /// Points of a cell in its exact mean.
 const PARTS: u32 = 40;
 
-/// The tube before it bursts. What a duct that carries no burnt gas, vapour and liquid would be made as, is made here.
+/// The tube before it bursts: gas alone, three fields.
 fn tube(cells: usize) -> LoneDuct {
     let gas = GasModel::constant(1.0, GAMMA);
-    let mut duct = DuctCells::of_profile(1.0, cells, |_| 1.0, &gas, 1.0, 1.0);
+    let mut duct = DuctCells::of_profile(1.0, cells, |_| 1.0, &gas, 1.0, 1.0).gas_alone();
     duct.fill(&gas, |x| {
         let (rho, u, p) = if x < MEMBRANE { LEFT } else { RIGHT };
         (rho, u, p, Composition::default())

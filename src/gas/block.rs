@@ -3,8 +3,8 @@
 //! The arrays have one fixed size and lie in one struct, so that the loops over them need one base address and the
 //! compiler sees that no two overlap. Cell `i` of `n` (counted from 1) stands at index `i`; indices 0 and `n + 1` are
 //! *guests*: what lies beyond the joints, as far as the slopes and the inner fluxes look there. Face `i` lies between the
-//! cells `i` and `i + 1`. Loops run over whole groups of [`LANES`] cells; what stands behind the guests is a gas at rest in
-//! no volume that nothing reads.
+//! cells `i` and `i + 1`. Loops run over whole groups of [`LANES`] cells; what they make of the guests and of the
+//! gas at rest behind them nothing reads.
 
 use super::exchange::{EndFlux, Exchange};
 use super::grid::Geometry;
@@ -140,7 +140,7 @@ pub fn whole(n: usize) -> usize {
 }
 
 impl Primitives {
-    /// Gas at rest; slower sound in it than in any real cell.
+    /// Gas at rest.
     fn still() -> Self {
         let zero = [0.0; SIZE];
         Self { rho: [1.0; SIZE], u: zero, p: [1.0; SIZE], burnt: zero, vapour: zero, liquid: zero }

@@ -46,6 +46,17 @@ pub struct Fallbacks {
     pub evaluations: u64,
 }
 
+/// What is computed in the cells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Fields {
+    /// Gas whose `gamma` varies, what it carries, the walls.
+    All,
+    /// The same with one `gamma`.
+    OneGamma,
+    /// Gas of one `gamma` alone.
+    GasAlone,
+}
+
 /// A duct in cells.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DuctCells {
@@ -56,6 +67,7 @@ pub struct DuctCells {
     blocks: Vec<Block>,
     /// Between each block and the next: a step of area, or none where the cells go on.
     joints: Vec<Option<Step>>,
+    fields: Fields,
     /// Gas through the two ends in the last step [kg/s].
     through: [f64; 2],
     /// Steps since the offsets of the energy were renewed.
@@ -89,6 +101,7 @@ impl DuctCells {
             middle: cut.middle,
             blocks: Vec::new(),
             joints: Vec::new(),
+            fields: Fields::All,
             through: [0.0; 2],
             since_offsets: 0,
             counts: Fallbacks::default(),
@@ -139,6 +152,19 @@ impl DuctCells {
             }
         }
         self
+    }
+
+    /// The same duct with smooth, adiabatic walls, for gas of one `gamma` that carries nothing along: less than half of the work, the same
+    /// answer. For exact checks and for times beside other solvers; what a circuit puts in would be lost.
+    #[must_use]
+    pub fn gas_alone(self) -> Self {
+        Self { fields: Fields::GasAlone, ..self.without_walls() }
+    }
+
+    /// The same duct for gas of one `gamma`: what the varying one costs is the difference.
+    #[must_use]
+    pub fn one_gamma(self) -> Self {
+        Self { fields: Fields::OneGamma, ..self }
     }
 
     /// Sets every cell from a function of `x` [m] -> (density, velocity, pressure, composition).
@@ -317,7 +343,11 @@ impl DuctCells {
     pub fn predict(&mut self, dt: f64) {
         self.meet_guests();
         for b in &mut self.blocks {
-            self.counts.first_order += kernel::predict(b, 0.5 * dt);
+            self.counts.first_order += if self.fields == Fields::GasAlone {
+                kernel::predict_alone(b, 0.5 * dt)
+            } else {
+                kernel::predict(b, 0.5 * dt)
+            };
         }
         for j in 0..self.joints.len() {
             if self.joints[j].is_none() {
@@ -358,7 +388,7 @@ impl DuctCells {
         exchange: (Exchange, Exchange),
     ) -> Result<(), Unphysical> {
         for b in &mut self.blocks {
-            kernel::flows(b);
+            if self.fields == Fields::GasAlone { kernel::flows_alone(b) } else { kernel::flows(b) }
         }
         self.solve_steps();
         self.set_end(gas, dt, false, &ends.0, &exchange.0);
@@ -367,7 +397,11 @@ impl DuctCells {
         (self.fastest, self.rate) = (0.0, 0.0);
         let mut sound = true;
         for b in &mut self.blocks {
-            let f = kernel::renew(b, gas, dt, paid);
+            let f = match self.fields {
+                Fields::All => kernel::renew(b, gas, dt, paid),
+                Fields::OneGamma => kernel::renew_one_gamma(b, gas, dt, paid),
+                Fields::GasAlone => kernel::renew_alone(b, dt),
+            };
             sound &= f.rate.is_finite() && f.speed.is_finite();
             self.fastest = self.fastest.max(f.speed);
             self.rate = self.rate.max(f.rate);
@@ -376,7 +410,7 @@ impl DuctCells {
             return Err(self.unphysical());
         }
         self.since_offsets += 1;
-        if self.since_offsets >= owed_energy::STEPS {
+        if self.since_offsets >= owed_energy::STEPS && self.fields == Fields::All {
             self.since_offsets = 0;
             for b in &mut self.blocks {
                 kernel::renew_offsets(b, gas);

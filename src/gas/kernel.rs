@@ -26,6 +26,17 @@ macro_rules! neighbours {
 /// Returns how many cells took their mean because their half state would not have been positive.
 #[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn predict(block: &mut Block, half: f64) -> u64 {
+    predict_as::<true>(block, half)
+}
+
+/// As [`predict`] where nothing is carried along.
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
+pub fn predict_alone(block: &mut Block, half: f64) -> u64 {
+    predict_as::<false>(block, half)
+}
+
+#[inline(always)]
+fn predict_as<const CARRIES: bool>(block: &mut Block, half: f64) -> u64 {
     let m = whole(block.n);
     let Block { n, shape, now, also, low, high, .. } = block;
     let n = *n;
@@ -65,6 +76,9 @@ pub fn predict(block: &mut Block, half: f64) -> u64 {
         uh[i] = u_h + keep * du;
         pl[i] = p_h - keep * dp;
         ph[i] = p_h + keep * dp;
+        if !CARRIES {
+            continue;
+        }
         let moved = h * u0;
         (bl[i], bh[i]) = carried(burnt_a[i], burnt[i], burnt_b[i], moved);
         (vl[i], vh[i]) = carried(vapour_a[i], vapour[i], vapour_b[i], moved);
@@ -85,6 +99,17 @@ fn carried(before: f64, here: f64, behind: f64, moved: f64) -> (f64, f64) {
 /// Flows through the faces 0 to `n`; those at the block's two ends from what its guests show.
 #[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn flows(block: &mut Block) {
+    flows_as::<true>(block);
+}
+
+/// As [`flows`] for gas of one `gamma` that carries nothing along: its cells count alike.
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
+pub fn flows_alone(block: &mut Block) {
+    flows_as::<false>(block);
+}
+
+#[inline(always)]
+fn flows_as<const CARRIES: bool>(block: &mut Block) {
     let m = whole(block.n + 1);
     let Block { shape, also, low, high, flow, offset, .. } = block;
     let area = &shape.face_area[..m];
@@ -110,6 +135,9 @@ pub fn flows(block: &mut Block) {
         momentum[k] = area[k] * f.momentum;
         energy[k] = area[k] * f.energy_rest;
         per_xi[k] = x;
+        if !CARRIES {
+            continue;
+        }
         let onwards = w >= 0.0;
         burnt[k] = w * upwind(onwards, burnt_l[k], burnt_r[k]);
         vapour[k] = w * upwind(onwards, vapour_l[k], vapour_r[k]);
@@ -147,9 +175,21 @@ pub struct Fastest {
 /// temperature: never past the wall's in one step. Both act on the state before the step's change.
 #[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn renew(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
+    renew_as::<true>(block, gas, dt, paid)
+}
+
+/// As [`renew`] for gas of one `gamma`.
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
+pub fn renew_one_gamma(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
+    renew_as::<false>(block, gas, dt, paid)
+}
+
+#[inline(always)]
+fn renew_as<const VARIES: bool>(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
     let m = whole(block.n);
     let gas = *gas;
-    let Block { shape, now, also, low, high, flow, owed, .. } = block;
+    let Block { n, shape, now, also, low, high, flow, owed, .. } = block;
+    let n = *n;
     let (per_volume, per_length, rise) = (&shape.per_volume[1..=m], &shape.per_length[1..=m], &shape.rise[1..=m]);
     let (k_turbulent, k_laminar) = (&shape.turbulent[1..=m], &shape.laminar[1..=m]);
     let (drag_on, heat_on, loss) = (&shape.drag[1..=m], &shape.heat[1..=m], &shape.loss[1..=m]);
@@ -197,16 +237,22 @@ pub fn renew(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
         let y_v = (rho_0 * vapour[i] + w * (vapour_a[i] - vapour_b[i])) * inverse;
         let y_l = (rho_0 * liquid[i] + w * (liquid_a[i] - liquid_b[i])) * inverse;
         // What follows from the new state.
-        let r_n = gas.r(y_b, y_v);
-        let per_r = 1.0 / r_n;
         let rt = p_n * inverse;
-        let t_n = rt * per_r;
-        let xi_n = gas.cp_without_branch(t_n, y_b, y_v) * per_r - 1.0;
-        let per_xi_n = 1.0 / xi_n;
+        let (r_n, t_n, xi_n, per_xi_n) = if VARIES {
+            let r_n = gas.r(y_b, y_v);
+            let per_r = 1.0 / r_n;
+            let t_n = rt * per_r;
+            let xi_n = gas.cp_without_branch(t_n, y_b, y_v) * per_r - 1.0;
+            (r_n, t_n, xi_n, 1.0 / xi_n)
+        } else {
+            (r[i], rt / r[i], xi_0, per_xi[i])
+        };
         let gamma_n = 1.0 + per_xi_n;
         let sound_n = (gamma_n * rt).sqrt();
         let wave = u_n.abs() + sound_n;
         let wave = if (mass > 0.0) & (p_n > 0.0) { wave } else { f64::NAN };
+        // A guest may be anything.
+        let wave = if i < n { wave } else { 0.0 };
         rho[i] = mass;
         u[i] = u_n;
         p[i] = p_n;
@@ -222,6 +268,47 @@ pub fn renew(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
         sound[i] = sound_n;
         // A cell moves to the tangent of its new state.
         owed[i] = due - paid * due + (xi_0 - xi_n) * p_n;
+        fastest = larger(fastest, wave);
+        rate = larger(rate, wave * per_length[i]);
+    }
+    Fastest { speed: f64::from_bits(fastest.cast_unsigned()), rate: f64::from_bits(rate.cast_unsigned()) }
+}
+
+/// As [`renew`] for gas of one `gamma` between smooth, adiabatic walls that carries nothing along.
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
+pub fn renew_alone(block: &mut Block, dt: f64) -> Fastest {
+    let m = whole(block.n);
+    let Block { n, shape, now, also, low, high, flow, .. } = block;
+    let n = *n;
+    let (per_volume, per_length, rise) = (&shape.per_volume[1..=m], &shape.per_length[1..=m], &shape.rise[1..=m]);
+    let (p_low, p_high) = (&low.p[1..=m], &high.p[1..=m]);
+    let (mass_a, mass_b) = through(&flow.mass, m);
+    let (momentum_a, momentum_b) = through(&flow.momentum, m);
+    let (energy_a, energy_b) = through(&flow.energy, m);
+    let (per_xi_a, per_xi_b) = through(&flow.energy_per_xi, m);
+    let (rho, u, p) = (&mut now.rho[1..=m], &mut now.u[1..=m], &mut now.p[1..=m]);
+    let (gamma, per_xi) = (&also.gamma[1..=m], &also.per_xi[1..=m]);
+    let (per_rho, sound) = (&mut also.per_rho[1..=m], &mut also.sound[1..=m]);
+    let (mut fastest, mut rate) = (0_i64, 0_i64);
+    for i in 0..m {
+        let w = dt * per_volume[i];
+        let (rho_0, u_0, p_0) = (rho[i], u[i], p[i]);
+        let push = 0.5 * (p_low[i] + p_high[i]) * rise[i];
+        let mass = rho_0 + w * (mass_a[i] - mass_b[i]);
+        let inverse = 1.0 / mass;
+        let u_n = (rho_0 * u_0 + w * (momentum_a[i] - momentum_b[i] + push)) * inverse;
+        let rest = 0.5 * (rho_0 * u_0 * u_0 - mass * u_n * u_n) + w * (energy_a[i] - energy_b[i]);
+        let p_n = p_0 + w * (per_xi_a[i] - per_xi_b[i]) + per_xi[i] * rest;
+        let sound_n = (gamma[i] * p_n * inverse).sqrt();
+        let wave = u_n.abs() + sound_n;
+        let wave = if (mass > 0.0) & (p_n > 0.0) { wave } else { f64::NAN };
+        // A guest may be anything.
+        let wave = if i < n { wave } else { 0.0 };
+        rho[i] = mass;
+        u[i] = u_n;
+        p[i] = p_n;
+        per_rho[i] = inverse;
+        sound[i] = sound_n;
         fastest = larger(fastest, wave);
         rate = larger(rate, wave * per_length[i]);
     }

@@ -103,14 +103,16 @@ fn a_courant_number_that_is_none_or_unstable_is_refused() {
 
 #[test]
 fn cells_too_long_for_the_ducts_are_refused_once_with_their_place_and_nothing_is_written() {
-    let folder = tempfile::tempdir().unwrap();
-    let (demo, out) = (demo(), text(&folder.path().join("out")));
+    // A spigot of 47 mm between the slide and a step to the boot.
+    let template = run(&["init"]).stdout.replacen("from = \"38 mm\"", "from = \"40 mm\"", 1);
+    let (folder, path) = file("mine.toml", template.as_bytes());
+    let (mine, out) = (text(&path), text(&folder.path().join("out")));
     for words in [&["map"][..], &["cycle", "--rpm", "3000", "--throttle", "1"]] {
-        let words = [words, &[&demo, "--cell-size", "50 mm", "--out", &out]].concat();
-        refused(&words, "too short for 3 cells of 50 mm");
+        let words = [words, &[&mine, "--cell-size", "50 mm", "--out", &out]].concat();
+        refused(&words, "too short for 3 cells of");
         let said = run(&words).stderr;
         assert_eq!(said.matches("too short").count(), 1, "{said}");
-        assert!(said.contains("sidecar_38mm.toml:") && said.contains("`--cell-size`"), "{said}");
+        assert!(said.contains("mine.toml:") && said.contains("`--cell-size`"), "{said}");
         assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
         assert!(!folder.path().join("out").exists());
     }
@@ -125,7 +127,7 @@ fn a_part_too_short_for_the_usual_cells_is_taken_with_smaller_ones() {
     let (path, out) = (text(&path), text(&folder.path().join("out")));
     refused(&["check", &path], "the spigot is 6 mm long between two steps or ends");
     let words = ["cycle", &path, "--rpm", "7000", "--throttle", "1", "--out", &out];
-    refused(&words, "of at most 4.0 mm");
+    refused(&words, "of at most 5.0 mm");
     assert!(!folder.path().join("out").exists());
     let ran = run(&[&words[..], &["--cell-size", "4 mm"]].concat());
     assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.stderr);

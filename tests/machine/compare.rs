@@ -15,7 +15,7 @@ use super::{FILES, machine};
 fn a_main_jet_three_steps_too_small_is_brought_to_the_wanted_mixture_at_full_throttle() {
     let good = machine(FILES[2]);
     let lean = Part::MainJet.moved(&good, -3).unwrap();
-    let settings = Settings { cell_size: 20e-3, ..Settings::default() };
+    let settings = Settings { cell_size: 15e-3, ..Settings::default() };
     let with = (NonZeroUsize::new(2).unwrap(), &AtomicBool::new(false));
     let speeds = [4800.0, 5800.0];
     let lambda = |machine: &_| {
