@@ -17,6 +17,8 @@ use crate::metering::column::Column;
 const SETTLING: usize = 4;
 /// Most guesses of one state in a run: a series that six have not brought to its end is none, and they would only stir.
 const MOST_GUESSES: u32 = 6;
+/// Cycles after which the accounts of energy are set at most: what still changes by then swings, and would only be stirred.
+const MOST_SETTLED: u32 = 10;
 /// Cycles over which a drift is measured: a swing of two, three or six cycles cancels.
 const SPAN: usize = 6;
 /// Largest ratio of successive changes that a guess is built on [-].
@@ -56,6 +58,7 @@ pub(super) struct Creeping {
     voids: [Series; 2],
     silencer: Silencing,
     accounts: Accounts,
+    settled: u32,
     /// Lift and surface of the last cycles, the newest last, help or none.
     recent: VecDeque<[f64; 2]>,
 }
@@ -101,15 +104,22 @@ impl Creeping {
 
     /// Helps each state that is seen to creep, after the cycle of `record`.
     pub(super) fn help(&mut self, rig: &mut Rig, record: &CycleRecord) {
-        self.lifts.guess(|lifts| rig.help_piston(lifts));
-        self.surfaces.guess(|surfaces| rig.help_well(surfaces));
+        let lifted = self.lifts.guess(|lifts| rig.help_piston(lifts));
+        let sunk = self.surfaces.guess(|surfaces| rig.help_well(surfaces));
+        if lifted || sunk {
+            // A drift across a guess would be the guess's.
+            self.recent.clear();
+        }
         self.held.guess(|held| rig.help_holder(held));
         self.pilot.guess(|liquid| rig.help_pilot(liquid));
         for (column, voids) in [&mut rig.main.column, &mut rig.pilot.column].into_iter().zip(&mut self.voids) {
             voids.guess(|values| help_column(column, values));
         }
         rig.help_silencer(&mut self.silencer, record);
-        self.accounts.settle(rig, record.time);
+        if self.settled < MOST_SETTLED {
+            self.settled += 1;
+            self.accounts.settle(rig, record.time);
+        }
     }
 
     /// Notes where the `rig` stands before its next cycle.
@@ -128,11 +138,13 @@ struct Series {
 
 impl Series {
     /// Has `help` make a guess from the values, if there may be one more; it says whether it did.
-    fn guess(&mut self, help: impl FnOnce(&[f64]) -> bool) {
-        if self.guesses < MOST_GUESSES && help(&self.values) {
+    fn guess(&mut self, help: impl FnOnce(&[f64]) -> bool) -> bool {
+        let guessed = self.guesses < MOST_GUESSES && help(&self.values);
+        if guessed {
             self.values.clear();
             self.guesses += 1;
         }
+        guessed
     }
 }
 
