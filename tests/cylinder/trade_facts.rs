@@ -16,7 +16,7 @@ use super::{found, machine, single};
 const HORSEPOWER: f64 = 0.7457;
 
 fn settings() -> Settings {
-    Settings { cell_size: 10e-3, ..Settings::default() }
+    Settings::default()
 }
 
 fn at(m: &Machine, throttle: f64, rpm: f64) -> PointResult {
