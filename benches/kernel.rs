@@ -15,6 +15,9 @@ use bellmouth::media::fuel::Fuel;
 use bellmouth::media::gas::GasModel;
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 
+/// How a duct is computed.
+type Way = fn(DuctCells) -> DuctCells;
+
 /// A shut pipe of `cells` cells of 5 mm, tapered, with a standing wave in it.
 fn pipe(gas: &GasModel, cells: usize) -> DuctCells {
     let length = 5e-3 * cells as f64;
@@ -35,7 +38,7 @@ fn kernel(c: &mut Criterion) {
     let air = FreeAir { pressure: 1.0e5, temperature: 300.0, relative_humidity: 0.5 };
     let fuel = Fuel::petrol(745.0, 298.0);
     let (one, varying) = (GasModel::constant(287.05, 1.4), GasModel::new(&air, &fuel));
-    let cases: [(&str, &GasModel, fn(DuctCells) -> DuctCells); 3] = [
+    let cases: [(&str, &GasModel, Way); 3] = [
         ("3 fields, one gamma", &one, DuctCells::gas_alone),
         ("6 fields and walls, one gamma", &one, DuctCells::one_gamma),
         ("6 fields and walls, varying gamma", &varying, |duct| duct),

@@ -11,7 +11,7 @@
 //!   the wave transmitted into the duct `p_2 = p_d [1 + (g_d-1)/2 (u_2-u_d)/c_d]^(2 g_d/(g_d-1))`;
 //! * downstream vessel: `p_t = p_v`.
 //!
-//! The unknown ([`upstream`]) is about the throat's Mach number, and all the flow up to the throat follows from it in closed form. The
+//! The unknown (`face/upstream.rs`) is about the throat's Mach number, and all the flow up to the throat follows from it in closed form. The
 //! residual (pressure delivered minus pressure wanted downstream) falls monotonically in it and is positive at 0 by the choice of
 //! upstream; if it is still positive where the throat reaches the speed of sound, the throat is choked. Newton's steps are
 //! bracketed and fall back to halving, so that the solve always ends.

@@ -45,7 +45,7 @@ fn a_signal_keeps_the_points_says_how_to_go_on_and_leaves_an_older_map_alone() {
 fn a_second_ctrl_c_leaves_at_once_and_the_map_goes_on_all_the_same() {
     let folder = tempfile::tempdir().unwrap();
     let (setup, out) = (demo(), text(folder.path()));
-    let words = ["map", &setup, "--out", &out, "--throttle", "1", "--rpm", "1500", "--cell-size", "6 mm", "--steps"];
+    let words = ["map", &setup, "--out", &out, "--throttle", "1", "--rpm", "1500", "--cell-size", "3 mm", "--steps"];
     let mut child = bellmouth(&words).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
     wait_for(folder.path(), 1, &mut child);
     std::thread::sleep(Duration::from_millis(300));
