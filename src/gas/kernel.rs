@@ -99,17 +99,6 @@ fn carried(before: f64, here: f64, behind: f64, moved: f64) -> (f64, f64) {
 /// Flows through the faces 0 to `n`; those at the block's two ends from what its guests show.
 #[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn flows(block: &mut Block) {
-    flows_as::<true>(block);
-}
-
-/// As [`flows`] for gas of one `gamma` that carries nothing along: its cells count alike.
-#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
-pub fn flows_alone(block: &mut Block) {
-    flows_as::<false>(block);
-}
-
-#[inline(always)]
-fn flows_as<const CARRIES: bool>(block: &mut Block) {
     let m = whole(block.n + 1);
     let Block { shape, also, low, high, flow, offset, .. } = block;
     let area = &shape.face_area[..m];
@@ -135,9 +124,6 @@ fn flows_as<const CARRIES: bool>(block: &mut Block) {
         momentum[k] = area[k] * f.momentum;
         energy[k] = area[k] * f.energy_rest;
         per_xi[k] = x;
-        if !CARRIES {
-            continue;
-        }
         let onwards = w >= 0.0;
         burnt[k] = w * upwind(onwards, burnt_l[k], burnt_r[k]);
         vapour[k] = w * upwind(onwards, vapour_l[k], vapour_r[k]);
@@ -150,6 +136,29 @@ fn flows_as<const CARRIES: bool>(block: &mut Block) {
         let on = if onwards { gap } else { 0.0 };
         behind[k] = on;
         before[k] = gap - on;
+    }
+}
+
+/// As [`flows`] for gas of one `gamma` that carries nothing along: its cells count alike.
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
+pub fn flows_alone(block: &mut Block) {
+    let m = whole(block.n + 1);
+    let Block { shape, also, low, high, flow, .. } = block;
+    let area = &shape.face_area[..m];
+    let (sound_l, sound_r) = (&also.sound[..m], &also.sound[1..=m]);
+    let (rho_l, rho_r) = (&high.rho[..m], &low.rho[1..=m]);
+    let (u_l, u_r) = (&high.u[..m], &low.u[1..=m]);
+    let (p_l, p_r) = (&high.p[..m], &low.p[1..=m]);
+    let (mass, momentum) = (&mut flow.mass[..m], &mut flow.momentum[..m]);
+    let (energy, per_xi) = (&mut flow.energy[..m], &mut flow.energy_per_xi[..m]);
+    for k in 0..m {
+        let l = FaceState { rho: rho_l[k], u: u_l[k], p: p_l[k], sound: sound_l[k] };
+        let r = FaceState { rho: rho_r[k], u: u_r[k], p: p_r[k], sound: sound_r[k] };
+        let f = hllc(l, r);
+        mass[k] = area[k] * f.mass;
+        momentum[k] = area[k] * f.momentum;
+        energy[k] = area[k] * f.energy_rest;
+        per_xi[k] = area[k] * f.energy_per_xi;
     }
 }
 
