@@ -15,7 +15,8 @@ use crate::media::gas::GasModel;
 pub const LANES: usize = 8;
 /// Most cells of a block.
 pub const MOST: usize = 255;
-/// Size of the arrays: not a part of 4096 bytes, which would make loads wait for stores of another array.
+/// Size of the arrays. Above 256: nearer together, the compiler fears that a load waits for a store to the array before and takes fewer cells at
+/// once, or one. And not a part of 4096 bytes, at which distance it would wait.
 pub const SIZE: usize = 264;
 
 /// One variable in all cells of a block, or at all its faces.

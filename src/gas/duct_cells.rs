@@ -400,7 +400,7 @@ impl DuctCells {
             let f = match self.fields {
                 Fields::All => kernel::renew(b, gas, dt, paid),
                 Fields::OneGamma => kernel::renew_one_gamma(b, gas, dt, paid),
-                Fields::GasAlone => kernel::renew_alone(b, dt),
+                Fields::GasAlone => kernel::renew_alone(b, gas, dt),
             };
             sound &= f.rate.is_finite() && f.speed.is_finite();
             self.fastest = self.fastest.max(f.speed);

@@ -1,8 +1,9 @@
 //! The loops over the cells and faces of a block.
 //!
 //! Three passes make a step: half-time values in the cells, flows through the faces, new state. Each is free of branches and runs
-//! over whole groups of cells, so that the compiler takes several at once; a version for AVX2 is chosen at run time. No fused
-//! multiply-add is used: every version gives the same bits.
+//! over whole groups of cells, so that the compiler takes several at once; a version for AVX-512 or AVX2 is chosen at run time. No
+//! fused multiply-add is used: every version gives the same bits. Whether a loop is taken several cells at once is up to the compiler and
+//! easily lost (a load behind a condition is enough): look at the assembly or at `benches/instructions.sh` after a change.
 //!
 //! Divisions and square roots are what such a loop waits for, so they are few: what a cell needs of the kind is computed once, when
 //! its state is new ([`Derived`](super::block::Derived)), and quotients share a division where they can.
@@ -184,17 +185,23 @@ pub struct Fastest {
 /// temperature: never past the wall's in one step. Both act on the state before the step's change.
 #[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn renew(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
-    renew_as::<true>(block, gas, dt, paid)
+    renew_as::<true, true>(block, gas, dt, paid)
 }
 
 /// As [`renew`] for gas of one `gamma`.
 #[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
 pub fn renew_one_gamma(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
-    renew_as::<false>(block, gas, dt, paid)
+    renew_as::<true, false>(block, gas, dt, paid)
+}
+
+/// As [`renew_one_gamma`] between smooth, adiabatic walls where nothing is carried along.
+#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
+pub fn renew_alone(block: &mut Block, gas: &GasModel, dt: f64) -> Fastest {
+    renew_as::<false, false>(block, gas, dt, 0.0)
 }
 
 #[inline(always)]
-fn renew_as<const VARIES: bool>(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
+fn renew_as<const CARRIES: bool, const VARIES: bool>(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
     let m = whole(block.n);
     let gas = *gas;
     let Block { n, shape, now, also, low, high, flow, owed, .. } = block;
@@ -226,89 +233,53 @@ fn renew_as<const VARIES: bool>(block: &mut Block, gas: &GasModel, dt: f64, paid
         let push = 0.5 * (p_low[i] + p_high[i]) * rise[i];
         let mass = rho_0 + w * (mass_a[i] - mass_b[i]);
         let momentum = rho_0 * u_0 + w * (momentum_a[i] - momentum_b[i] + push);
-        let due = owed[i] + w * (behind[i] + before[i]);
-        // Walls.
-        let speed = u_0.abs();
-        let nu = viscosity(t[i]) * per_rho[i];
-        let (a, b) = (turbulent(k_turbulent[i], speed, nu), laminar(k_laminar[i], nu));
-        let friction = if a > b { a } else { b };
-        let drag = 1.0 + dt * (drag_on[i] * friction + 0.5 * loss[i] * speed);
-        let gain = heat_on[i] * dt * friction * (xi_0 + 1.0);
-        let slowed = xi_0 + gain;
-        let quotient = 1.0 / (mass * slowed * drag);
-        let inverse = slowed * drag * quotient;
-        let heat = gain * (mass * drag * quotient) * (rho_0 * r[i] * wall_temperature[i] - p_0);
-        let u_n = momentum * (slowed * quotient);
+        let (inverse, u_n, heat, due) = if CARRIES {
+            let speed = u_0.abs();
+            let nu = viscosity(t[i]) * per_rho[i];
+            let (a, b) = (turbulent(k_turbulent[i], speed, nu), laminar(k_laminar[i], nu));
+            let friction = if a > b { a } else { b };
+            let drag = 1.0 + dt * (drag_on[i] * friction + 0.5 * loss[i] * speed);
+            let gain = heat_on[i] * dt * friction * (xi_0 + 1.0);
+            let slowed = xi_0 + gain;
+            let quotient = 1.0 / (mass * slowed * drag);
+            let heat = gain * (mass * drag * quotient) * (rho_0 * r[i] * wall_temperature[i] - p_0);
+            let due = owed[i] + w * (behind[i] + before[i]);
+            (slowed * drag * quotient, momentum * (slowed * quotient), heat, due)
+        } else {
+            let inverse = 1.0 / mass;
+            (inverse, momentum * inverse, 0.0, 0.0)
+        };
         // `xi p + rho u^2/2` changes by what enters; as a change of pressure, `xi` and one over it need not be exact to each other.
         let rest = 0.5 * (rho_0 * u_0 * u_0 - mass * u_n * u_n) + w * (energy_a[i] - energy_b[i]) + paid * due;
         let p_n = p_0 + w * (per_xi_a[i] - per_xi_b[i]) + heat + per_xi[i] * rest;
-        let y_b = (rho_0 * burnt[i] + w * (burnt_a[i] - burnt_b[i])) * inverse;
-        let y_v = (rho_0 * vapour[i] + w * (vapour_a[i] - vapour_b[i])) * inverse;
-        let y_l = (rho_0 * liquid[i] + w * (liquid_a[i] - liquid_b[i])) * inverse;
-        // What follows from the new state.
         let rt = p_n * inverse;
-        let (r_n, t_n, xi_n, per_xi_n) = if VARIES {
-            let r_n = gas.r(y_b, y_v);
-            let per_r = 1.0 / r_n;
-            let t_n = rt * per_r;
-            let xi_n = gas.cp_without_branch(t_n, y_b, y_v) * per_r - 1.0;
-            (r_n, t_n, xi_n, 1.0 / xi_n)
-        } else {
-            (r[i], rt / r[i], xi_0, per_xi[i])
-        };
-        let gamma_n = 1.0 + per_xi_n;
+        let mut gamma_n = gamma[i];
+        if CARRIES {
+            let y_b = (rho_0 * burnt[i] + w * (burnt_a[i] - burnt_b[i])) * inverse;
+            let y_v = (rho_0 * vapour[i] + w * (vapour_a[i] - vapour_b[i])) * inverse;
+            let y_l = (rho_0 * liquid[i] + w * (liquid_a[i] - liquid_b[i])) * inverse;
+            let (r_n, t_n, xi_n, per_xi_n) = if VARIES {
+                let r_n = gas.r(y_b, y_v);
+                let per_r = 1.0 / r_n;
+                let t_n = rt * per_r;
+                let xi_n = gas.cp_without_branch(t_n, y_b, y_v) * per_r - 1.0;
+                (r_n, t_n, xi_n, 1.0 / xi_n)
+            } else {
+                (r[i], rt / r[i], xi_0, per_xi[i])
+            };
+            gamma_n = 1.0 + per_xi_n;
+            burnt[i] = y_b;
+            vapour[i] = y_v;
+            liquid[i] = y_l;
+            gamma[i] = gamma_n;
+            xi[i] = xi_n;
+            per_xi[i] = per_xi_n;
+            r[i] = r_n;
+            t[i] = t_n;
+            // A cell moves to the tangent of its new state.
+            owed[i] = due - paid * due + (xi_0 - xi_n) * p_n;
+        }
         let sound_n = (gamma_n * rt).sqrt();
-        let wave = u_n.abs() + sound_n;
-        let wave = if (mass > 0.0) & (p_n > 0.0) { wave } else { f64::NAN };
-        // A guest may be anything.
-        let wave = if i < n { wave } else { 0.0 };
-        rho[i] = mass;
-        u[i] = u_n;
-        p[i] = p_n;
-        burnt[i] = y_b;
-        vapour[i] = y_v;
-        liquid[i] = y_l;
-        gamma[i] = gamma_n;
-        xi[i] = xi_n;
-        per_xi[i] = per_xi_n;
-        per_rho[i] = inverse;
-        r[i] = r_n;
-        t[i] = t_n;
-        sound[i] = sound_n;
-        // A cell moves to the tangent of its new state.
-        owed[i] = due - paid * due + (xi_0 - xi_n) * p_n;
-        fastest = larger(fastest, wave);
-        rate = larger(rate, wave * per_length[i]);
-    }
-    Fastest { speed: f64::from_bits(fastest.cast_unsigned()), rate: f64::from_bits(rate.cast_unsigned()) }
-}
-
-/// As [`renew`] for gas of one `gamma` between smooth, adiabatic walls that carries nothing along.
-#[multiversion(targets("x86_64+avx512f+avx512vl+avx512dq+avx2", "x86_64+avx2", "x86_64+sse4.2"))]
-pub fn renew_alone(block: &mut Block, dt: f64) -> Fastest {
-    let m = whole(block.n);
-    let Block { n, shape, now, also, low, high, flow, .. } = block;
-    let n = *n;
-    let (per_volume, per_length, rise) = (&shape.per_volume[1..=m], &shape.per_length[1..=m], &shape.rise[1..=m]);
-    let (p_low, p_high) = (&low.p[1..=m], &high.p[1..=m]);
-    let (mass_a, mass_b) = through(&flow.mass, m);
-    let (momentum_a, momentum_b) = through(&flow.momentum, m);
-    let (energy_a, energy_b) = through(&flow.energy, m);
-    let (per_xi_a, per_xi_b) = through(&flow.energy_per_xi, m);
-    let (rho, u, p) = (&mut now.rho[1..=m], &mut now.u[1..=m], &mut now.p[1..=m]);
-    let (gamma, per_xi) = (&also.gamma[1..=m], &also.per_xi[1..=m]);
-    let (per_rho, sound) = (&mut also.per_rho[1..=m], &mut also.sound[1..=m]);
-    let (mut fastest, mut rate) = (0_i64, 0_i64);
-    for i in 0..m {
-        let w = dt * per_volume[i];
-        let (rho_0, u_0, p_0) = (rho[i], u[i], p[i]);
-        let push = 0.5 * (p_low[i] + p_high[i]) * rise[i];
-        let mass = rho_0 + w * (mass_a[i] - mass_b[i]);
-        let inverse = 1.0 / mass;
-        let u_n = (rho_0 * u_0 + w * (momentum_a[i] - momentum_b[i] + push)) * inverse;
-        let rest = 0.5 * (rho_0 * u_0 * u_0 - mass * u_n * u_n) + w * (energy_a[i] - energy_b[i]);
-        let p_n = p_0 + w * (per_xi_a[i] - per_xi_b[i]) + per_xi[i] * rest;
-        let sound_n = (gamma[i] * p_n * inverse).sqrt();
         let wave = u_n.abs() + sound_n;
         let wave = if (mass > 0.0) & (p_n > 0.0) { wave } else { f64::NAN };
         // A guest may be anything.
