@@ -17,6 +17,12 @@ const CREEPING: f64 = 2.5;
 /// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
 const BURNABLE: f64 = 15.0;
 
+/// Largest change of one cycle, in tolerances, of a swing that counts as nothing when every second or third cycle is the same [-]: the cycles
+/// then lie within two tolerances of their mean.
+const SWING: f64 = 4.0;
+/// Cycles over which a swing must be seen.
+const LONG: u32 = 4;
+
 /// Cycles at the end of a run in which misfires are counted.
 pub const LOOKED_BACK: u32 = 10;
 
@@ -80,7 +86,8 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
 }
 
 impl Rig {
-    /// Runs cycles until the change over two successive ones stays below the tolerance.
+    /// Runs cycles until the change over two successive ones stays below the tolerance, or every second or third one is the same and they swing
+    /// by less than four tolerances.
     ///
     /// # Errors
     /// As [`Rig::run_cycle`].
@@ -96,7 +103,9 @@ impl Rig {
         let s = self.settings;
         let mut last: Option<CycleRecord> = None;
         let mut before: Option<CycleRecord> = None;
+        let mut third: Option<CycleRecord> = None;
         let mut small = 0;
+        let mut swings = 0;
         let mut alternating = 0;
         let mut residual = f64::INFINITY;
         let mut previous_step = f64::INFINITY;
@@ -107,16 +116,20 @@ impl Rig {
             let record = self.run_cycle(false)?;
             unfired = (unfired << 1 | u32::from(!record.trapped.fired)) & ((1 << LOOKED_BACK) - 1);
             creeping.note(&record, self);
-            let step = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record)).max(CREEPING * creeping.drift());
-            let two = before.as_ref().map_or(f64::INFINITY, |b| change(b, &record));
+            let one = last.as_ref().map_or(f64::INFINITY, |l| change(l, &record));
+            let drift = CREEPING * creeping.drift();
+            let step = one.max(drift);
+            let [two, three] = [&before, &third].map(|r| r.as_ref().map_or(f64::INFINITY, |r| change(r, &record)));
             residual = if step.is_finite() { step.max(previous_step) } else { residual };
             small = if step < s.tolerance { small + 1 } else { 0 };
-            alternating = if two < s.tolerance && step > 4.0 * s.tolerance { alternating + 1 } else { 0 };
+            let again = two.min(three).max(drift) < s.tolerance && one < SWING * s.tolerance;
+            swings = if again { swings + 1 } else { 0 };
+            alternating = if two < s.tolerance && one > SWING * s.tolerance { alternating + 1 } else { 0 };
             previous_step = step;
             let cycles = self.cycles;
-            let outcome = if small >= 2 && cycles >= s.fewest_cycles {
+            let outcome = if (small >= 2 || swings >= LONG) && cycles >= s.fewest_cycles {
                 Some(Outcome::Converged)
-            } else if alternating >= 4 {
+            } else if alternating >= LONG {
                 Some(Outcome::Alternating)
             } else if cycles >= s.most_cycles {
                 Some(Outcome::CycleLimit)
@@ -134,6 +147,7 @@ impl Rig {
             if s.help_slow_states {
                 creeping.go_on(self);
             }
+            third = before;
             before = last.replace(record);
         }
     }

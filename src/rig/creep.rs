@@ -1,5 +1,5 @@
-//! Slow states on their way to the periodic cycle: the temperature in a silencer, a vacuum piston's lift, the fuel in a
-//! well, in a chamber, in a column that hardly anything sucks at; the accounts of energy of the ducts' cells ([`super::accounts`]).
+//! Slow states on their way to the periodic cycle: the temperature in a silencer, a vacuum piston's lift and the gas above it, the
+//! fuel in a well, in a chamber, in a column that hardly anything sucks at; the accounts of energy of the ducts' cells ([`super::accounts`]).
 //!
 //! Such a state changes by a nearly constant factor from one cycle to the next, with a factor near one: tens of cycles for a factor e.
 //! Between two cycles it is set where the geometric series of its last values points (Aitken). Where it ends up is not changed by
@@ -25,33 +25,45 @@ const SPAN: usize = 6;
 const SLOWEST: f64 = 0.97;
 /// Smallest guess worth its while, over the state: what is next to nothing would only stir up the rest [-].
 const LEAST: f64 = 1e-3;
+/// How much the end that the series points to may have moved in the last cycle, over the way to it [-]: where a creep ends stays where it
+/// is, where a swing seems to end does not.
+const MOVED: f64 = 0.5;
 /// Largest guess, over the range of the state [-].
 const BOLDEST: f64 = 0.25;
 
 /// How far beyond the last of `values`, one a cycle since the last guess, the series ends: `d r/(1 - r)`, at most a quarter of `range`. None
-/// while it is too short, turns, or has as good as ended.
+/// while it is too short, turns, swings, or has as good as ended.
 #[must_use]
 pub(super) fn ahead(values: &[f64], range: f64) -> Option<f64> {
     if values.len() < SETTLING {
         return None;
     }
-    let [a, b, c] = values.last_chunk::<3>()?;
-    let (first, last) = (b - a, c - b);
-    // A series that grows or turns has no end to be seen: what is left of a swing, not a creep.
-    let r = last / first;
-    if !(r > 0.0 && r < 1.0) {
+    let [a, b, c, d] = values.last_chunk::<4>()?;
+    let before = ratio(b - a, c - b)?;
+    let r = ratio(c - b, d - c)?;
+    let left = |change: f64, r: f64| change * r / (1.0 - r);
+    let moved = d - c + left(d - c, r) - left(c - b, before);
+    if moved.abs() > MOVED * left(d - c, r).abs() {
         return None;
     }
-    let r = r.min(SLOWEST);
     let most = BOLDEST * range;
-    let further = last * r / (1.0 - r);
-    (further.abs() > LEAST * c.abs()).then(|| further.clamp(-most, most))
+    let further = left(d - c, r.min(SLOWEST));
+    (further.abs() > LEAST * d.abs()).then(|| further.clamp(-most, most))
+}
+
+/// Ratio of two successive changes, or none of a series that grows or turns, which has no end to be seen: what is left of a swing, not a
+/// creep.
+fn ratio(first: f64, next: f64) -> Option<f64> {
+    let r = next / first;
+    (r > 0.0 && r < 1.0).then_some(r)
 }
 
 /// Slow states at the ends of the cycles since each was last helped.
 #[derive(Debug, Default)]
 pub(super) struct Creeping {
     lifts: Series,
+    vapour_above: Series,
+    heat_above: Series,
     surfaces: Series,
     held: Series,
     pilot: Series,
@@ -59,6 +71,8 @@ pub(super) struct Creeping {
     silencer: Silencing,
     accounts: Accounts,
     settled: u32,
+    /// Whether it has fired yet.
+    fired: bool,
     /// Lift and surface of the last cycles, the newest last, help or none.
     recent: VecDeque<[f64; 2]>,
 }
@@ -98,12 +112,25 @@ impl Creeping {
             }
         }
         self.lifts.values.extend(record.piston_lift);
+        if let Some((vapour, temperature)) = rig.above_piston() {
+            self.vapour_above.values.push(vapour);
+            self.heat_above.values.push(temperature);
+        }
+        if record.trapped.fired && !self.fired {
+            // What was guessed before that was about another series.
+            self.fired = true;
+            for series in [&mut self.lifts, &mut self.vapour_above, &mut self.heat_above] {
+                series.guesses = 0;
+            }
+        }
         self.surfaces.values.extend(record.well_surface);
         self.held.values.extend(record.in_holder);
     }
 
     /// Helps each state that is seen to creep, after the cycle of `record`.
     pub(super) fn help(&mut self, rig: &mut Rig, record: &CycleRecord) {
+        self.vapour_above.guess(|shares| rig.help_vapour_above_piston(shares));
+        self.heat_above.guess(|temperatures| rig.help_heat_above_piston(temperatures));
         let lifted = self.lifts.guess(|lifts| rig.help_piston(lifts));
         let sunk = self.surfaces.guess(|surfaces| rig.help_well(surfaces));
         if lifted || sunk {
@@ -221,6 +248,10 @@ mod tests {
         assert_eq!(ahead(&values[..3], 10.0), None);
         assert_eq!(ahead(&[0.0, 1.0, 0.5, 0.8], 10.0), None);
         assert_eq!(ahead(&[0.0, 1.0, 2.1, 3.3], 10.0), None);
+        // A swing of twelve cycles that dies down, anywhere on its way.
+        let swing: Vec<f64> =
+            (0..36).map(|k| libm::pow(0.95, f64::from(k)) * libm::sin(0.5236 * f64::from(k))).collect();
+        assert!(swing.windows(4).all(|four| ahead(four, 10.0).is_none()));
         assert_eq!(ahead(&values, 0.4), Some(0.1));
     }
 }

@@ -31,6 +31,12 @@ use crate::media::gas::GasModel;
 use crate::metering::pilot_circuit::PilotMetering;
 use crate::metering::surroundings::Outside;
 
+/// Most vapour that a guess may put above the piston [-].
+const MOST_VAPOUR: f64 = 0.3;
+/// Coldest and warmest gas that a guess may put there [K].
+const COLDEST: f64 = 220.0;
+const WARMEST: f64 = 420.0;
+
 /// Piston, passage to the butterfly and butterfly in motion.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VacuumSide {
@@ -115,6 +121,34 @@ impl Rig {
         let lift = v.piston.lift;
         self.passage = Passage::new(&self.machine.carburettor, lift);
         self.main.set_lift(lift);
+        true
+    }
+
+    /// Share of vapour [-] in the gas above a vacuum piston, and its temperature [K].
+    pub(super) fn above_piston(&self) -> Option<(f64, f64)> {
+        let chamber = &self.vacuum.as_ref()?.piston.chamber;
+        Some((chamber.composition().vapour, chamber.temperature))
+    }
+
+    /// Helps the vapour above a vacuum piston on its way, from its `shares` [-] at the ends of cycles; returns whether it did. The holes
+    /// change some twentieth of the gas there in a cycle, and the lift follows its density.
+    pub(super) fn help_vapour_above_piston(&mut self, shares: &[f64]) -> bool {
+        let Some(v) = &mut self.vacuum else { return false };
+        let Some(more) = creep::ahead(shares, MOST_VAPOUR) else { return false };
+        let chamber = &mut v.piston.chamber;
+        let y = chamber.composition();
+        let y = Composition { vapour: (y.vapour + more).clamp(0.0, MOST_VAPOUR), ..y };
+        *chamber = Plenum::new(&self.gas, chamber.volume, chamber.pressure, chamber.temperature, y);
+        true
+    }
+
+    /// The same for the temperature there, from its values [K].
+    pub(super) fn help_heat_above_piston(&mut self, temperatures: &[f64]) -> bool {
+        let Some(v) = &mut self.vacuum else { return false };
+        let Some(warmer) = creep::ahead(temperatures, WARMEST - COLDEST) else { return false };
+        let chamber = &mut v.piston.chamber;
+        let warmer = (chamber.temperature + warmer).clamp(COLDEST, WARMEST) - chamber.temperature;
+        chamber.heat_at_constant_pressure(&self.gas, warmer);
         true
     }
 
