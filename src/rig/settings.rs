@@ -42,7 +42,7 @@ impl Default for Settings {
         Self {
             cell_size: USUAL_CELL,
             courant: USUAL_COURANT,
-            largest_angle: 0.45_f64.to_radians(),
+            largest_angle: 0.6_f64.to_radians(),
             tolerance: 2e-4,
             fewest_cycles: 4,
             most_cycles: 60,

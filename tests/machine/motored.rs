@@ -39,8 +39,8 @@ fn error(gas: &GasModel, steps: u32) -> f64 {
 
 #[test]
 fn motored_pressure_at_top_centre_is_that_of_the_isentrope() {
-    // Exact. The mean pressure of a step makes the work second order: 2e-5 at the default step, a quarter of it at half the
-    // step.
+    // Exact. The mean pressure of a step makes the work second order: less than 4e-5 at the default step (0.6 degrees), a
+    // quarter of it at half the step.
     let m = single();
     for (name, gas) in [("air", GasModel::new(&m.air, &m.fuel)), ("constant gamma", GasModel::constant(287.05, 1.4))] {
         let whole = (PI / Settings::default().largest_angle).round() as u32;
@@ -49,7 +49,7 @@ fn motored_pressure_at_top_centre_is_that_of_the_isentrope() {
             "motored top centre against the isentrope (exact), error at the default step, a half and a quarter of it",
             &format!("{name} {a:.2e} {b:.2e} {c:.2e}"),
         );
-        assert!(a.abs() < 2e-5, "{a:e}");
+        assert!(a.abs() < 4e-5, "{a:e}");
         for ratio in [a / b, b / c] {
             assert!((ratio - 4.0).abs() < 0.4, "{name}: the error falls {ratio} times at half the step");
         }
