@@ -249,8 +249,9 @@ mod tests {
         assert_eq!(ahead(&[0.0, 1.0, 0.5, 0.8], 10.0), None);
         assert_eq!(ahead(&[0.0, 1.0, 2.1, 3.3], 10.0), None);
         // A swing of twelve cycles that dies down, anywhere on its way.
-        let swing: Vec<f64> =
-            (0..36).map(|k| libm::pow(0.95, f64::from(k)) * libm::sin(0.5236 * f64::from(k))).collect();
+        let swing: Vec<f64> = (0..36)
+            .map(|k| libm::pow(0.95, f64::from(k)) * libm::sin(std::f64::consts::FRAC_PI_6 * f64::from(k)))
+            .collect();
         assert!(swing.windows(4).all(|four| ahead(four, 10.0).is_none()));
         assert_eq!(ahead(&values, 0.4), Some(0.1));
     }

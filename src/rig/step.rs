@@ -2,8 +2,9 @@
 //!
 //! The order of a step: half-time traces of all ducts; the faces (mouth, slide, butterfly if there is one, inlet valve, exhaust
 //! valve) from those traces and from the vessels; the pressures at the circuits' openings from the stream through the slide; the
-//! circuits; what they put into the air and take from it; in a transient the pump's squirt and the film; a vacuum piston's motion; the intake's ducts; air box and what waits in the free air; cylinder and exhaust;
-//! books.
+//! circuits; what they put into the air and take from it; in a transient the pump's squirt and the film; a vacuum piston's motion; the
+//! intake's ducts; air box and what waits in the free air; cylinder and exhaust, whose gas takes longer steps of its own while its valve
+//! is shut; books.
 
 use std::f64::consts::PI;
 
@@ -105,7 +106,7 @@ impl Rig {
         self.air_side.predict(dt);
         self.upstream.predict(dt);
         self.downstream.predict(dt);
-        self.exhaust_side.predict(dt);
+        self.predict_exhaust(dt, next, end);
         if let Some(v) = &mut self.vacuum {
             v.between.predict(dt);
         }
@@ -133,7 +134,9 @@ impl Rig {
     /// Step [s] and the crank angle it ends at.
     fn time_step(&self, end: f64) -> (f64, f64) {
         let omega = self.point.rpm * PI / 30.0;
-        let stable = self.settings.courant * self.fold_ducts(f64::INFINITY, |t, d| t.min(d.crossing_time()));
+        let courant = self.settings.courant;
+        let stable = courant * self.fold_ducts(f64::INFINITY, |t, d| t.min(d.crossing_time()));
+        let stable = stable.min(self.exhaust_side.longest_step(courant));
         let angle = (omega * stable).min(self.settings.largest_angle);
         let left = end - self.phase;
         if left <= angle {
@@ -143,6 +146,15 @@ impl Rig {
         } else {
             (angle / omega, self.phase + angle)
         }
+    }
+
+    /// The exhaust's gas waits for a longer step of its own while its valve is shut in this step and the next, short of the cycle's end.
+    fn predict_exhaust(&mut self, dt: f64, next: f64, end: f64) {
+        let valve = &self.machine.engine.exhaust_valve;
+        let open = |phase| valve_area(valve, phase, discharge_curtain_exhaust) > 0.0;
+        let beyond = next + self.settings.largest_angle;
+        let shut = beyond < end && !open(0.5 * (self.phase + next)) && !open(beyond);
+        self.exhaust_side.predict(dt, shut, self.settings.courant);
     }
 
     fn traces(&self) -> Traces {
