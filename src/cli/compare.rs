@@ -75,8 +75,8 @@ pub fn run(arguments: &Compare) -> Result<Ending, Failure> {
     if result.interrupted {
         return Ok(Ending::Interrupted);
     }
-    let whole = result.judged().iter().flat_map(|f| &f.full).all(|p| p.point.converged || p.point.note.is_some());
-    Ok(if whole { Ending::Done } else { Ending::NotConverged })
+    let unsettled = result.judged().iter().flat_map(|f| &f.full).any(|p| p.point.unsettled());
+    Ok(if unsettled { Ending::NotConverged } else { Ending::Done })
 }
 
 /// One file only, too many, or one twice.

@@ -21,7 +21,7 @@ const BURNABLE: f64 = 15.0;
 /// then lie within two tolerances of their mean.
 const SWING: f64 = 4.0;
 /// Cycles over which a swing must be seen.
-const LONG: u32 = 4;
+const LONG: u32 = 5;
 
 /// Cycles at the end of a run in which misfires are counted.
 pub const LOOKED_BACK: u32 = 10;
@@ -31,7 +31,7 @@ pub const LOOKED_BACK: u32 = 10;
 pub enum Outcome {
     /// Periodic.
     Converged,
-    /// Every second cycle is the same, successive ones are not.
+    /// Every second or third cycle is the same, successive ones are not.
     Alternating,
     /// The limit of cycles came first.
     CycleLimit,
@@ -122,9 +122,9 @@ impl Rig {
             let [two, three] = [&before, &third].map(|r| r.as_ref().map_or(f64::INFINITY, |r| change(r, &record)));
             residual = if step.is_finite() { step.max(previous_step) } else { residual };
             small = if step < s.tolerance { small + 1 } else { 0 };
-            let again = two.min(three).max(drift) < s.tolerance && one < SWING * s.tolerance;
-            swings = if again { swings + 1 } else { 0 };
-            alternating = if two < s.tolerance && one > SWING * s.tolerance { alternating + 1 } else { 0 };
+            let (again, swing) = (two.min(three) < s.tolerance, one > SWING * s.tolerance);
+            swings = if again && !swing && drift < s.tolerance { swings + 1 } else { 0 };
+            alternating = if again && swing { alternating + 1 } else { 0 };
             previous_step = step;
             let cycles = self.cycles;
             let outcome = if (small >= 2 || swings >= LONG) && cycles >= s.fewest_cycles {

@@ -16,7 +16,7 @@ use crate::rig::settings::Settings;
 pub enum Status {
     /// Periodic within the tolerance.
     Converged,
-    /// The cycles alternate between two states.
+    /// The cycles alternate between two or three states.
     Alternating,
     /// The limit of cycles came first.
     CycleLimit,
@@ -158,6 +158,13 @@ impl PointResult {
     pub fn corrected(self, factor: f64) -> Self {
         let times = |x: Option<f64>| x.filter(|x| *x > 0.0).map(|x| factor * x);
         Self { corrected_torque_nm: times(self.torque_nm), corrected_power_kw: times(self.power_kw), ..self }
+    }
+
+    /// Whether it has no steady answer though nothing failed and it does not stand at the edge of what burns.
+    #[must_use]
+    pub fn unsettled(&self) -> bool {
+        let misfires = self.note.as_ref().is_some_and(|note| note.starts_with(MISFIRES));
+        matches!(self.status, Status::Alternating | Status::CycleLimit) && !misfires
     }
 
     /// A point that failed before it gave a number.
@@ -333,6 +340,10 @@ impl PointResult {
             note: match status {
                 Status::TimeLimit => Some(stopped()),
                 Status::Alternating | Status::CycleLimit if run.misfires() => Some(misfires(run)),
+                Status::Alternating => {
+                    Some("the cycles repeat every second or third time; the last one is given".into())
+                }
+                Status::CycleLimit => Some(still_changes(run)),
                 _ => (!r.trapped.fired).then(|| unfired(r.trapped.lambda)),
             },
             corrected_torque_nm: None,
@@ -378,6 +389,22 @@ fn unfired(lambda: f64) -> String {
     }
 }
 
+/// How much a run still changed when it reached the limit of cycles.
+fn still_changes(run: &Run) -> String {
+    if run.residual.is_finite() {
+        format!(
+            "air, fuel or burnt gas still change by up to {:.2} % a cycle after {} cycles",
+            100.0 * run.residual,
+            run.cycles
+        )
+    } else {
+        format!("not settled after {} cycles", run.cycles)
+    }
+}
+
+/// First word of the note of a run at the edge of what burns.
+const MISFIRES: &str = "misfires";
+
 /// Why a run at the edge of what burns does not repeat.
 fn misfires(run: &Run) -> String {
     let of = LOOKED_BACK.min(run.cycles);
@@ -385,7 +412,7 @@ fn misfires(run: &Run) -> String {
     let lambda = run.record.trapped.lambda;
     let last = if lambda.is_finite() { format!("lambda {lambda:.2}") } else { "no fuel".to_owned() };
     format!(
-        "misfires: {} of the last {of} cycles did not fire; the last charge has {last}, it burns between {rich} and \
+        "{MISFIRES}: {} of the last {of} cycles did not fire; the last charge has {last}, it burns between {rich} and \
          {lean}",
         run.unfired
     )
