@@ -20,13 +20,22 @@ pub fn machine() -> Machine {
 
 /// `machine` at rest at `throttle` [lift over bore] and `rpm`, on the default cells.
 pub fn cold(machine: &Machine, throttle: f64, rpm: f64) -> Rig {
+    cold_on(machine, throttle, rpm, &Settings::default())
+}
+
+fn cold_on(machine: &Machine, throttle: f64, rpm: f64, settings: &Settings) -> Rig {
     let point = OperatingPoint { rpm, lift: throttle * machine.carburettor.slide.bore };
-    Rig::cold(machine, point, &Settings::default()).unwrap_or_else(|error| panic!("{error}"))
+    Rig::cold(machine, point, settings).unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// The same, run until its cycle repeats.
 pub fn running(machine: &Machine, throttle: f64, rpm: f64) -> Rig {
-    let mut rig = cold(machine, throttle, rpm);
+    running_on(machine, throttle, rpm, &Settings::default())
+}
+
+/// The same with other `settings`.
+pub fn running_on(machine: &Machine, throttle: f64, rpm: f64, settings: &Settings) -> Rig {
+    let mut rig = cold_on(machine, throttle, rpm, settings);
     rig.converge().unwrap_or_else(|error| panic!("{error}"));
     rig
 }

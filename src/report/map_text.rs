@@ -47,10 +47,10 @@ fn convergence(map: &MapResult) -> String {
     let mut text = map.standing();
     let (bad, absent) = (map.points.len().saturating_sub(good), asked.saturating_sub(map.points.len()));
     if bad > 0 {
-        text += &format!(", {bad} did not");
+        text += &format!("; {bad} did not converge");
     }
     if absent > 0 {
-        text += &format!(", {absent} not computed");
+        text += &format!("; {absent} not computed");
     }
     if map.interrupted {
         text += "; stopped before the end";
