@@ -17,8 +17,8 @@ const CREEPING: f64 = 2.5;
 /// Air-fuel ratio of the charge that little fuel is measured against [-]: about stoichiometric.
 const BURNABLE: f64 = 15.0;
 
-/// Largest change of one cycle, in tolerances, of a swing that counts as nothing when every second or third cycle is the same [-]: the cycles
-/// then lie within two tolerances of their mean.
+/// Largest change of one cycle, in tolerances, of a swing that counts as nothing when every second or third cycle is the same [-]:
+/// each is then within four tolerances of the others.
 const SWING: f64 = 4.0;
 /// Cycles over which a swing must be seen.
 const LONG: u32 = 5;
@@ -86,8 +86,8 @@ pub fn change(a: &CycleRecord, b: &CycleRecord) -> f64 {
 }
 
 impl Rig {
-    /// Runs cycles until the change over two successive ones stays below the tolerance, or every second or third one is the same and they swing
-    /// by less than four tolerances.
+    /// Runs cycles until the change over two successive ones stays below the tolerance, or every second or third one is the same and
+    /// they swing by less than four tolerances.
     ///
     /// # Errors
     /// As [`Rig::run_cycle`].

@@ -130,7 +130,8 @@ impl ExhaustSide {
         }
     }
 
-    /// One step with what passed the valve, or none while the duct's gas waits: the solved face (side `a` the cylinder) and the flow out of the cylinder.
+    /// One step with what passed the valve, or none while the duct's gas waits: the solved face (side `a` the cylinder) and the flow out
+    /// of the cylinder.
     ///
     /// # Errors
     /// A cell left physical bounds.
