@@ -64,7 +64,7 @@ pub struct DuctCells {
     /// Middle of each cell [m from the start].
     middle: Vec<f64>,
     /// The cells.
-    blocks: Vec<Block>,
+    pub(super) blocks: Vec<Block>,
     /// Between each block and the next: a step of area, or none where the cells go on.
     joints: Vec<Option<Step>>,
     fields: Fields,

@@ -37,7 +37,7 @@ pub fn predict_alone(block: &mut Block, half: f64) -> u64 {
 }
 
 #[inline(always)]
-fn predict_as<const CARRIES: bool>(block: &mut Block, half: f64) -> u64 {
+pub(super) fn predict_as<const CARRIES: bool>(block: &mut Block, half: f64) -> u64 {
     let m = whole(block.n);
     let Block { n, shape, now, also, low, high, .. } = block;
     let n = *n;
@@ -201,7 +201,12 @@ pub fn renew_alone(block: &mut Block, gas: &GasModel, dt: f64) -> Fastest {
 }
 
 #[inline(always)]
-fn renew_as<const CARRIES: bool, const VARIES: bool>(block: &mut Block, gas: &GasModel, dt: f64, paid: f64) -> Fastest {
+pub(super) fn renew_as<const CARRIES: bool, const VARIES: bool>(
+    block: &mut Block,
+    gas: &GasModel,
+    dt: f64,
+    paid: f64,
+) -> Fastest {
     let m = whole(block.n);
     let gas = *gas;
     let Block { n, shape, now, also, low, high, flow, owed, .. } = block;

@@ -22,6 +22,8 @@ pub mod exchange;
 pub mod face;
 pub mod grid;
 pub mod kernel;
+#[cfg(test)]
+mod kernel_bits;
 pub mod lone_duct;
 pub mod owed_energy;
 pub mod plenum;
