@@ -6,8 +6,7 @@
 use std::hint::black_box;
 
 use bellmouth::gas::duct_cells::DuctCells;
-use bellmouth::gas::exchange::{EndFlux, Exchange};
-use bellmouth::gas::face::EndState;
+use bellmouth::gas::lone_duct::{End, LoneDuct};
 use bellmouth::hardware::duct::Piece;
 use bellmouth::media::atmosphere::FreeAir;
 use bellmouth::media::composition::Composition;
@@ -28,12 +27,6 @@ fn pipe(gas: &GasModel, cells: usize) -> DuctCells {
     duct
 }
 
-fn shut(duct: &DuctCells, far: bool) -> EndFlux {
-    let t = duct.trace(far);
-    let wall = EndState { rho: t.rho, u: 0.0, p: t.pressure_at_rest() };
-    EndFlux::new(wall, 0.0, t.area, 1.0, t.composition)
-}
-
 fn kernel(c: &mut Criterion) {
     let air = FreeAir { pressure: 1.0e5, temperature: 300.0, relative_humidity: 0.5 };
     let fuel = Fuel::petrol(745.0, 298.0);
@@ -46,17 +39,10 @@ fn kernel(c: &mut Criterion) {
     for (name, gas, with) in cases {
         let mut group = c.benchmark_group(name);
         for cells in [50, 200, 400] {
-            let mut duct = with(pipe(gas, cells));
-            let dt = 0.8 * duct.crossing_time();
+            let mut duct = LoneDuct::new(*gas, with(pipe(gas, cells)), [End::Shut; 2]);
+            let dt = 0.8 * duct.cells.crossing_time();
             group.throughput(Throughput::Elements(cells as u64));
-            group.bench_function(format!("{cells} cells"), |b| {
-                b.iter(|| {
-                    duct.predict(black_box(dt));
-                    let ends = (shut(&duct, false), shut(&duct, true));
-                    let none = Exchange::default();
-                    duct.update(gas, dt, ends, (none, none)).is_ok()
-                });
-            });
+            group.bench_function(format!("{cells} cells"), |b| b.iter(|| duct.step(black_box(dt)).is_ok()));
         }
     }
 }

@@ -9,7 +9,7 @@ use bellmouth::gas::duct_cells::DuctCells;
 use bellmouth::gas::face::{FaceFlow, Trend, loss_area, restriction};
 use bellmouth::gas::lone_duct::leaving_duct;
 use bellmouth::gas::plenum::Inflow;
-use bellmouth::gas::trace::{Side, Trace, Vessel};
+use bellmouth::gas::trace::{Side, Trace};
 use bellmouth::laws::valve_flow::{discharge_curtain, discharge_curtain_exhaust};
 use bellmouth::media::gas::GasModel;
 use bellmouth::metering::surroundings::Surroundings;
@@ -126,15 +126,7 @@ fn coming(rig: &Rig, gas: &GasModel, dt: f64, phase: f64, throat: f64) -> [Probl
     let (up, down) = (half_time(&rig.upstream), half_time(&rig.downstream));
     let exhaust = half_time(rig.exhaust_side.duct.as_ref().expect("the demo has an exhaust duct"));
     let (m, e) = (rig.machine(), &rig.machine().engine);
-    let cloud = &rig.air_side.cloud;
-    let outside = Vessel::new(gas, m.air.pressure, cloud.temperature(m.air.temperature), cloud.composition());
-    let (charge, y) = (&rig.cylinder.charge, rig.cylinder.charge.composition());
-    let cylinder = Vessel {
-        p: charge.pressure,
-        rho: charge.gas() / rig.cylinder.volume,
-        gamma: gas.gamma(charge.temperature, y.burnt, y.vapour),
-        composition: y,
-    };
+    let (outside, cylinder) = (rig.air_side.at_mouth(gas, &m.air), rig.cylinder_vessel());
     let mouth = up.trace(false);
     let inlet = valve_area(&e.inlet_valve, phase, discharge_curtain);
     let out = valve_area(&e.exhaust_valve, phase, discharge_curtain_exhaust);

@@ -15,6 +15,7 @@ use crate::media::blend::Blend;
 use crate::media::burnt_gas::BurntGas;
 use crate::media::fuel::Fuel;
 use crate::media::gas::GasModel;
+use crate::numeric::parabola;
 use crate::numeric::power::power;
 
 /// Time in which liquid fuel in the cylinder evaporates by a factor e [s]. Common practice, no source: drops of 20 to 40 um
@@ -51,7 +52,7 @@ pub struct Cylinder {
     walls: Walls,
     fuel_latent: f64,
     fuel_heating: f64,
-    /// Enthalpy of the liquid as the vapour counts it [J/kg].
+    /// [`GasModel::liquid_enthalpy`] [J/kg].
     liquid_enthalpy: f64,
     fuel_blend: Blend,
     /// What is in it.
@@ -84,7 +85,7 @@ impl Cylinder {
             walls: engine.walls,
             fuel_latent: fuel.latent_heat,
             fuel_heating: fuel.heating_value,
-            liquid_enthalpy: gas.enthalpy(fuel.temperature, 0.0, 1.0) - fuel.latent_heat,
+            liquid_enthalpy: gas.liquid_enthalpy(fuel),
             fuel_blend: fuel.blend,
             charge: Charge::of_air(gas, p, t, volume),
             burn: Burn::none(),
@@ -211,7 +212,7 @@ impl Cylinder {
 /// parabola is drawn on, unless it leads far.
 fn drawn_on(now: (f64, f64), before: [(f64, f64); 2]) -> (f64, f64) {
     let next = |a: f64, b: f64, c: f64| {
-        let x = 3.0 * (a - b) + c;
+        let x = parabola::next(a, b, c);
         if x > 0.5 * a && x < 2.0 * a { x } else { a }
     };
     let [(t1, p1), (t2, p2)] = before;

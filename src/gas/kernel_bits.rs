@@ -3,9 +3,8 @@
 
 use super::block::{Block, Row};
 use super::duct_cells::DuctCells;
-use super::exchange::{EndFlux, Exchange};
-use super::face::EndState;
 use super::kernel;
+use super::lone_duct::{End, LoneDuct};
 use crate::hardware::duct::Piece;
 use crate::laws::riemann::{FaceState, hllc};
 use crate::media::atmosphere::FreeAir;
@@ -32,17 +31,11 @@ fn block(gas: &GasModel) -> (Block, f64) {
         let p = if x < 0.2 { 2.2e5 } else { 0.9e5 };
         (p / (gas.r(y.burnt, y.vapour) * (300.0 + 1100.0 * wave(x, 5.0))), 150.0 * (wave(x, 7.0) - 0.5), p, y)
     });
+    let mut duct = LoneDuct::new(*gas, duct, [End::Shut; 2]);
     for _ in 0..STEPS {
-        let dt = 0.8 * duct.crossing_time();
-        duct.predict(dt);
-        let shut = [false, true].map(|far| {
-            let t = duct.trace(far);
-            EndFlux::new(EndState { rho: t.rho, u: 0.0, p: t.pressure_at_rest() }, 0.0, t.area, 1.0, t.composition)
-        });
-        let none = Exchange::default();
-        duct.update(gas, dt, (shut[0], shut[1]), (none, none)).expect("sound gas");
+        duct.step(duct.stable_step()).expect("sound gas");
     }
-    (duct.blocks[0].clone(), 0.8 * duct.crossing_time())
+    (duct.cells.blocks[0].clone(), duct.stable_step())
 }
 
 /// Bits of the cells 1 to `n` in each of `rows`.

@@ -275,6 +275,12 @@ impl GasModel {
         inside + cp * (t - held)
     }
 
+    /// Enthalpy of liquid `fuel` at its temperature as its vapour counts it [J/kg]: what evaporates brings this along.
+    #[must_use]
+    pub fn liquid_enthalpy(&self, fuel: &Fuel) -> f64 {
+        self.enthalpy(fuel.temperature, 0.0, 1.0) - fuel.latent_heat
+    }
+
     /// Sensible internal energy [J/kg] at `t` [K]: enthalpy less `R t`, so `-R T_REFERENCE` at `T_REFERENCE`.
     #[must_use]
     #[inline]

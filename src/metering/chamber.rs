@@ -18,6 +18,7 @@
 use super::gas_balance::{Passing, balance};
 use super::surroundings::Outside;
 use crate::laws::emulsion::{outlet_density, zivi_slip_near};
+use crate::numeric::parabola;
 
 /// An opening of the chamber.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -106,7 +107,7 @@ impl Chamber {
         let passing = Passing { wet: q * (2.0 * rho_e).sqrt(), dry: (2.0 * rho_g).sqrt() };
         // The place between the outer pressures changes less from step to step than the pressure.
         let [now, before, earlier] = self.places;
-        let place = 3.0 * (now - before) + earlier;
+        let place = parabola::next(now, before, earlier);
         let x = balance(low, high, low + place * (high - low), &passing, openings);
         self.places = [(x - low) / (high - low), now, before];
         self.pressure = x;

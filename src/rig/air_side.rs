@@ -108,7 +108,8 @@ impl AirSide {
     }
 
     /// What the mouth opens to.
-    pub(super) fn at_mouth(&self, gas: &GasModel, air: &FreeAir) -> Vessel {
+    #[must_use]
+    pub fn at_mouth(&self, gas: &GasModel, air: &FreeAir) -> Vessel {
         match &self.air_box {
             Some(b) => b.plenum.vessel_at_half_time(gas),
             None => self.border(gas, air),

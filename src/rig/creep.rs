@@ -152,7 +152,9 @@ impl Creeping {
     /// Notes where the `rig` stands before its next cycle.
     pub(super) fn go_on(&mut self, rig: &Rig) {
         self.silencer.begun = rig.exhaust_side.silencer.as_ref().map(|s| s.temperature);
-        self.accounts.note(rig);
+        if self.settled < MOST_SETTLED {
+            self.accounts.note(rig);
+        }
     }
 }
 

@@ -38,7 +38,7 @@ pub(super) struct MeteredFuel {
     evaporated: f64,
     /// Gas constant of the vapour [J/(kg K)].
     r: f64,
-    /// Enthalpy of the liquid as the vapour counts it [J/kg].
+    /// [`GasModel::liquid_enthalpy`] [J/kg].
     liquid_enthalpy: f64,
 }
 
@@ -48,7 +48,7 @@ impl MeteredFuel {
         Self {
             evaporated: machine.evaporated_fraction,
             r: fuel.vapour_gas_constant,
-            liquid_enthalpy: gas.enthalpy(fuel.temperature, 0.0, 1.0) - fuel.latent_heat,
+            liquid_enthalpy: gas.liquid_enthalpy(fuel),
         }
     }
 

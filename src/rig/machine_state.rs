@@ -241,7 +241,8 @@ impl Rig {
     }
 
     /// The charge as a valve sees it.
-    pub(super) fn cylinder_vessel(&self) -> Vessel {
+    #[must_use]
+    pub fn cylinder_vessel(&self) -> Vessel {
         let c = &self.cylinder.charge;
         let y = c.composition();
         Vessel {

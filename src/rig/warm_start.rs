@@ -35,6 +35,11 @@ fn weights(at: &[f64], to: f64) -> Vec<f64> {
     (0..at.len()).map(one).collect()
 }
 
+/// `drawn` within [`BOLDEST`] of the `nearest` neighbour's.
+fn bounded(drawn: f64, nearest: f64) -> f64 {
+    drawn.max(nearest / BOLDEST).min(nearest * BOLDEST)
+}
+
 /// States and their weights, the nearest first.
 struct Drawn<'a> {
     rigs: Vec<&'a Rig>,
@@ -73,7 +78,7 @@ impl<'a> Drawn<'a> {
     /// A state above nothing, within [`BOLDEST`] of the nearest neighbour's.
     fn positive(&self, of: impl Fn(&Rig) -> f64) -> f64 {
         let nearest = of(self.rigs[0]);
-        self.any(of).max(nearest / BOLDEST).min(nearest * BOLDEST)
+        bounded(self.any(of), nearest)
     }
 
     /// An amount, not less than nothing.
@@ -99,7 +104,7 @@ impl<'a> Drawn<'a> {
         let Some(ducts) = self.rigs.iter().map(|r| r.ducts().nth(k)).collect::<Option<Vec<_>>>() else { return };
         let owed: Vec<Vec<f64>> = ducts.iter().map(|d| d.owed_per_volume(gas)).collect();
         let drawn = |of: &dyn Fn(usize) -> f64| (0..ducts.len()).map(|r| self.weights[r] * of(r)).sum::<f64>();
-        let positive = |of: &dyn Fn(usize) -> f64| drawn(of).max(of(0) / BOLDEST).min(of(0) * BOLDEST);
+        let positive = |of: &dyn Fn(usize) -> f64| bounded(drawn(of), of(0));
         let share = |of: &dyn Fn(usize) -> f64| drawn(of).clamp(0.0, 1.0);
         let state = |i: usize| {
             let y = Composition {

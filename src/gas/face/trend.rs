@@ -1,5 +1,7 @@
 //! Where the next solve of a face starts.
 
+use crate::numeric::parabola;
+
 /// What the last solves at one face found ([`super::FaceFlow::start`]): drawn on in time, it starts the next solve.
 ///
 /// It has a sign, that of the flow, and is nearly linear in the pressure difference, so that it is smooth where the flow reverses.
@@ -15,7 +17,7 @@ impl Trend {
     /// Where the next value is expected [-]: the parabola through the last three, for steps of about one length.
     #[must_use]
     pub fn next(self) -> f64 {
-        3.0 * (self.last - self.before) + self.third
+        parabola::next(self.last, self.before, self.third)
     }
 
     /// Takes the latest value [-]; 0, of a shut face, forgets those before.
