@@ -160,11 +160,11 @@ impl PointResult {
         Self { corrected_torque_nm: times(self.torque_nm), corrected_power_kw: times(self.power_kw), ..self }
     }
 
-    /// Whether it has no steady answer though nothing failed and it does not stand at the edge of what burns.
+    /// Whether it fires in each cycle and has no steady answer all the same: nothing failed, and the mixture is not the reason.
     #[must_use]
     pub fn unsettled(&self) -> bool {
         let misfires = self.note.as_ref().is_some_and(|note| note.starts_with(MISFIRES));
-        matches!(self.status, Status::Alternating | Status::CycleLimit) && !misfires
+        matches!(self.status, Status::Alternating | Status::CycleLimit) && self.fired && !misfires
     }
 
     /// A point that failed before it gave a number.
@@ -340,10 +340,10 @@ impl PointResult {
             note: match status {
                 Status::TimeLimit => Some(stopped()),
                 Status::Alternating | Status::CycleLimit if run.misfires() => Some(misfires(run)),
-                Status::Alternating => {
+                Status::Alternating if r.trapped.fired => {
                     Some("the cycles repeat every second or third time; the last one is given".into())
                 }
-                Status::CycleLimit => Some(still_changes(run)),
+                Status::CycleLimit if r.trapped.fired => Some(still_changes(run)),
                 _ => (!r.trapped.fired).then(|| unfired(r.trapped.lambda)),
             },
             corrected_torque_nm: None,

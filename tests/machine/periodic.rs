@@ -160,6 +160,21 @@ fn vacuum_piston_with_the_gas_above_it_ends_where_four_hundred_plain_cycles_do()
 }
 
 #[test]
+fn a_point_without_an_answer_says_whether_it_swings_or_cannot_burn() {
+    // Our own rule: the mixture is the reason that counts where nothing burns.
+    let settings = Settings { most_cycles: 30, tolerance: 1e-12, ..coarse() };
+    for (file, throttle, rpm, fires, reason) in
+        [(2, 1.0, 5000.0, true, "air, fuel or burnt gas still change"), (1, 1.0 / 256.0, 4000.0, false, "unfired")]
+    {
+        let p = point::solve(&machine(FILES[file]), throttle, rpm, None, &settings).0;
+        let note = p.note.clone().unwrap_or_default();
+        found("reason of a point without an answer", &format!("{throttle} {rpm} rpm: {note}"));
+        assert!(note.starts_with(reason), "{note}");
+        assert_eq!((p.converged, p.fired, p.unsettled()), (false, fires, fires));
+    }
+}
+
+#[test]
 fn points_of_a_chain_end_where_cold_and_plain_ones_do_in_half_the_cycles() {
     // Our own definition of periodic: 0.2 %, against the cold and plain run and against three times the cycles.
     let m = machine(FILES[2]);
