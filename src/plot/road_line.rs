@@ -35,6 +35,20 @@ fn pixel(sheet: &Sheet<'_>, p: &LinePoint) -> Option<(f64, f64)> {
     place(sheet.grid, p.throttle?, p.rpm).map(|(c, r)| sheet.place(c, r))
 }
 
+/// Letter of the place number `i` where the machine rides.
+fn letter(i: usize) -> char {
+    char::from(b'A' + (i % 26) as u8)
+}
+
+/// Letters and middles of the discs where the machine rides.
+fn discs<'a>(sheet: &'a Sheet<'_>, road: &'a RoadResult) -> impl Iterator<Item = (char, (f64, f64))> + 'a {
+    road.here.iter().enumerate().filter_map(|(i, here)| {
+        let p = here.point.as_ref().filter(|p| p.point.converged)?;
+        let (c, r) = place(sheet.grid, p.point.throttle, p.point.rpm)?;
+        Some((letter(i), sheet.place(c, r)))
+    })
+}
+
 /// What is drawn of a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Words {
@@ -44,7 +58,7 @@ pub enum Words {
     All,
 }
 
-/// Lines, marks, discs and their words; words keep off `taken`.
+/// Lines, marks, discs and their words; words keep off the discs and what is `taken`.
 ///
 /// # Errors
 /// Drawing failed.
@@ -71,7 +85,10 @@ pub fn draw(
             }
         }
     }
+    let discs: Vec<(char, (f64, f64))> = discs(sheet, road).collect();
     let mut taken = taken.to_vec();
+    let around = DISC + 2.5;
+    taken.extend(discs.iter().map(|(_, (x, y))| Rect::new(x - around, y - around, x + around, y + around)));
     let last = road.lines.len();
     for line in road.lines.iter().rev() {
         let mut seen = line.places.iter().filter_map(|p| pixel(sheet, p));
@@ -88,14 +105,10 @@ pub fn draw(
             }
         }
     }
-    for (number, here) in road.here.iter().enumerate() {
-        let Some(p) = here.point.as_ref().filter(|p| p.point.converged) else { continue };
-        let Some((c, r)) = place(sheet.grid, p.point.throttle, p.point.rpm) else { continue };
-        let at = sheet.place(c, r);
-        canvas.disc(at, DISC + 2.5, PAPER)?;
+    for (letter, at) in discs {
+        canvas.disc(at, around, PAPER)?;
         canvas.disc(at, DISC, ROAD)?;
-        let letter = char::from(b'A' + (number % 26) as u8).to_string();
-        canvas.text(at, &letter, Lettering::new(16.0).middle().coloured(PAPER))?;
+        canvas.text(at, &letter.to_string(), Lettering::new(16.0).middle().coloured(PAPER))?;
     }
     Ok(())
 }
@@ -171,7 +184,7 @@ fn legend(canvas: &mut Canvas, road: &RoadResult) -> Result<(), PlotError> {
     let mut notes =
         vec!["no line: below the smallest throttle, or next to a point that did not converge or fire".to_owned()];
     for (i, here) in road.here.iter().enumerate().filter(|(_, h)| h.point.is_some()).take(3) {
-        let letter = char::from(b'A' + (i % 26) as u8);
+        let letter = letter(i);
         let p = here.point.as_ref().map(|p| (p.gear, p.point.throttle, p.point.rpm));
         let (gear, throttle, rpm) = p.unwrap_or((0, 0.0, 0.0));
         let speed = road.unit.both(here.asked.speed_m_s);
